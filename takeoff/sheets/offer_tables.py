@@ -204,6 +204,28 @@ def options_table(options: Sequence[OptionShown], currency: str) -> Table:
     )
 
 
+def options_listed(options: Sequence[OptionShown], currency: str) -> Table:
+    """The same in a row for each option, for a narrow page: what there is to coat, days and price."""
+    priced = any(line.amount is not None for one in options for line in (*one.offer.lines, *one.offer.built))
+    rows = tuple(
+        (
+            tr("{name} (chosen)", name=one.name) if one.chosen else one.name,
+            one.figures.get("coated_m2", _NOUGHT),
+            one.days,
+            *((_sum_or_open(one.offer.gross),) if priced else ()),
+        )
+        for one in options
+    )
+    price = (Column("", currency, "figure"),) if priced else ()
+    return Table(
+        id="options-listed",
+        title=tr("Options"),
+        columns=(Column(tr("What"), share=1.8), Column("", "m²", "figure"), Column(tr("Days"), kind="count"), *price),
+        rows=rows,
+        empty=tr("No option is set."),
+    )
+
+
 _NOUGHT = Decimal("0.00")
 _AREA_NAMES = {
     "wall_net_m2": mark("Walls m²"),
