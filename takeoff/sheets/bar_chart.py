@@ -22,7 +22,7 @@ WORK_SHARE = 0.7
 """Part of a day's column that the hours of work have."""
 
 CHART_ROW_MM = 5.2
-_HEAD_MM, _KEY_MM = 9.5, 7.0
+_HEAD_MM, _KEY_MM, _KEY_LINE_MM = 9.5, 11.5, 4.6
 _LEAST_DAY_MM, _MOST_DAY_MM = 7.0, 26.0
 _GAP_MM, _MOST_NAME = 2.0, 0.28
 _WORK_MM, _DRYING_MM, _NIGHT_MM, _BACK_MM = 2.8, 0.9, 1.6, 1.3
@@ -118,7 +118,7 @@ def _picture(chart: BarChart, rows: range, days: range, name_mm: float, day_mm: 
             right = name_mm + (min(bar.end, days[-1] + 1) - days[0]) * day_mm
             shapes.append(_bar(bar.kind, left, right, low))
     names = _names(chart, rows, days, name_mm, day_mm, body, measure)
-    key = _key(shapes, measure)
+    key = _key(shapes, measure, width)
     return Picture(width, height, 1, tuple(shapes), (*names, *key))
 
 
@@ -159,18 +159,21 @@ def _names(
     return found
 
 
-def _key(shapes: list[Shape], measure: Measure) -> list[Caption]:
-    """What the bars mean, in a row below them; its swatches are put among the shapes."""
+def _key(shapes: list[Shape], measure: Measure, width: float) -> list[Caption]:
+    """What the bars mean, in a row below them, in two where one is too long; its swatches are put among the shapes."""
     words: list[tuple[BarKind, str]] = [("work", tr("work")), ("drying", tr("drying")), ("back", tr("given back"))]
     if any(shape.stroke == palette.URGENT for shape in shapes):
         words.append(("night", tr("out of use at night")))
-    x = 0.0
+    x, y = 0.0, 1.2 + _KEY_LINE_MM
     found: list[Caption] = []
     for kind, text in words:
+        wide = 6.0 + measure(text, palette.REGULAR, palette.SMALLEST_PT)
+        if x and x + wide > width:
+            x, y = 0.0, 1.2
         left = x + (_BACK_MM if kind == "back" else 0.0)
-        shapes.append(_bar(kind, left, left + 5.0, 2.2))
-        found.append(Caption(x + 6.0, 1.2, text, palette.REGULAR, palette.SMALLEST_PT))
-        x += 6.0 + measure(text, palette.REGULAR, palette.SMALLEST_PT) + 5.0
+        shapes.append(_bar(kind, left, left + 5.0, y + 1.0))
+        found.append(Caption(x + 6.0, y, text, palette.REGULAR, palette.SMALLEST_PT))
+        x += wide + 5.0
     return found
 
 

@@ -143,7 +143,7 @@ def all_lots_table(done: LotsOrder, currency: str, names: Mapping[str, str]) -> 
         columns=(
             Column(tr("Lot"), share=2.4),
             Column(tr("Cost"), currency, "money", share=1.0),
-            Column(tr("If ordered by itself"), currency, "money", share=1.2),
+            Column(tr("By itself"), currency, "money", share=1.2),
         ),
         rows=rows,
         total=None if done.cost is None else (tr("Total"), money(done.cost), None),
