@@ -87,37 +87,63 @@ def price(file: Path, rates: tuple[str, ...], job_file: Path | None, **given: An
     return 0
 
 
-@click.command(help=tr("Say how many days a job takes: work by the crew's hours, drying by the clock."))
+@click.command(
+    help=tr(
+        "Say how many days a job takes: work by the crew's hours, drying by the clock; when each room is given back, "
+        "what the crew closes in one go, and the water that dries out."
+    )
+)
 @click.argument("file", type=FILE)
 @click.option(
     "--start", callback=options.date, metavar="YYYY-MM-DD", help=tr("First day; without it days are counted.")
 )
-@click.option("--people", type=int, metavar="N", help=tr("How many people work."))
+@click.option("--people", metavar="N", help=tr("How many people work."))
+@click.option(
+    "--crew",
+    "crews",
+    multiple=True,
+    metavar="NAME:N=WORK,…",
+    help=tr("People beside the team and what they alone do: {example}.", example="Sanders:2=sand,finish"),
+)
 @click.option("--country", metavar="CODE", help=tr("Whose public holidays count: GB, DE, DE-BY …"))
+@click.option("--lived-in", "lived_in", multiple=True, metavar="ROOM", help=tr("A room that is given back by night."))
+@click.option("--holds-until", "holds_until", metavar="YYYY-MM-DD", help=tr("The day by which holds are cleared."))
+@click.option("--rate", "pace", metavar="M2_H", help=tr("How many m² one person coats in an hour."))
+@click.option("--working", metavar="MIN", help=tr("How many minutes the coat can be worked."))
+@click.option("--inside", metavar="C/PERCENT", help=tr("Air inside, to dry out: 20/60."))
+@click.option("--outside", metavar="C/PERCENT", help=tr("Air outside, to dry out: 5/80."))
+@click.option("--changes", metavar="N", help=tr("Air changes an hour."))
+@click.option(
+    "--dehumidifier", "dryer", metavar="L_DAY", help=tr("What the hired dehumidifier takes in a day, litres.")
+)
 @click.option("--calendar", "ics", type=FILE, metavar="FILE.ics", help=tr("Write the days as a calendar file."))
-def days(file: Path, start: datetime.date | None, people: int | None, country: str | None, ics: Path | None) -> int:
+def days(
+    file: Path,
+    start: datetime.date | None,
+    crews: tuple[str, ...],
+    lived_in: tuple[str, ...],
+    ics: Path | None,
+    **typed: str | None,
+) -> int:
     """How many days a job takes."""
-    from takeoff.files.atomic import write_bytes
-    from takeoff.programme.day_calendar import calendar_bytes
-    from takeoff.services.offering import programme_of
-    from takeoff.sheets.offer_tables import days_table
+    from takeoff.plan.edits.programme_edits import set_crews_typed, set_lived_in_named, with_programme
+    from takeoff.services.days_said import days_said
+    from takeoff.services.writing import write_calendar
 
     measured = _measured(file)
-    terms = measured.job.programme
-    if start is not None:
-        terms = msgspec.structs.replace(terms, start=start.isoformat())
-    if people is not None:
-        terms = msgspec.structs.replace(terms, people=people)
-    if country:
-        whose, _, part = country.upper().partition("-")
-        terms = msgspec.structs.replace(terms, country=whose, part=part)
-    measured = msgspec.structs.replace(measured, job=msgspec.structs.replace(measured.job, programme=terms))
-    planned = programme_of(measured)
+    given = {name: text for name, text in typed.items() if text is not None}
+    job = with_programme(measured.job, {**given, **({"start": start.isoformat()} if start else {})})
+    job = set_crews_typed(job, crews) if crews else job
+    job = set_lived_in_named(job, lived_in) if lived_in else job
+    measured = msgspec.structs.replace(measured, job=job)
+    said = days_said(measured, datetime.datetime.now())
     if ics is not None:
-        if not planned.dated:
+        if not said.planned.dated:
             raise click.UsageError(tr("A calendar file needs dates: give --start."))
-        write_bytes(ics, calendar_bytes(planned.programme, measured.job.name or file.stem))
-    _print(days_table(planned.programme, planned.dated))
+        write_calendar(ics, said.planned.programme, measured.job.name or file.stem)
+    for line in said.lines:
+        click.echo(f"{line.label}: {line.text}\n")
+    _print(said.rooms, said.days, said.closing)
     if ics is not None:
         click.echo(tr("Written: {file}", file=ics))
     return 0
@@ -131,9 +157,7 @@ def days(file: Path, start: datetime.date | None, people: int | None, country: s
 def lots(file: Path, by: Literal["plot", "storey"] | None) -> int:
     """What each lot buys."""
     from takeoff.plan.edits.lot_edits import lot_for_each_plot, lot_for_each_storey
-    from takeoff.sheets.offer_tables import lot_tables
-    from takeoff.supply.lots import order_by_lots
-    from takeoff.supply.systems import of_job
+    from takeoff.services.lots_said import lots_said
 
     measured = _measured(file)
     job = measured.job
@@ -141,8 +165,10 @@ def lots(file: Path, by: Literal["plot", "storey"] | None) -> int:
         job = lot_for_each_plot(job)
     elif by == "storey" or not job.lots:
         job = lot_for_each_storey(job)
-    done = order_by_lots(job, measured.takeoff, of_job(job))
-    _print(*lot_tables(done, measured.order.currency, {}))
+    said = lots_said(msgspec.structs.replace(measured, job=job))
+    for line in said.lines:
+        click.echo(f"{line.label}: {line.text}\n")
+    _print(*said.lots, *said.cuts, said.together)
     return 0
 
 

@@ -10,18 +10,18 @@ from contextlib import contextmanager, suppress
 from pathlib import Path
 
 from takeoff.errors import OutputError
-from takeoff.language import tr
+from takeoff.language import mark, tr
 
 _REASONS = {
-    errno.ENOSPC: "the disk is full; make room and try again",
-    errno.EDQUOT: "the space allowed to you on this disk is used up; make room and try again",
-    errno.EACCES: "the folder or the file may not be written to; choose another folder",
-    errno.EPERM: "the folder or the file may not be written to; choose another folder",
-    errno.EROFS: "the disk can only be read; choose another folder",
-    errno.ENOENT: "the folder does not exist; make it or choose another",
-    errno.ENOTDIR: "a part of its path is a file and not a folder; choose another folder",
-    errno.EISDIR: "there is a folder of that name; choose another name",
-    errno.ENAMETOOLONG: "the name is too long; choose a shorter one",
+    errno.ENOSPC: mark("the disk is full; make room and try again"),
+    errno.EDQUOT: mark("the space allowed to you on this disk is used up; make room and try again"),
+    errno.EACCES: mark("the folder or the file may not be written to; choose another folder"),
+    errno.EPERM: mark("the folder or the file may not be written to; choose another folder"),
+    errno.EROFS: mark("the disk can only be read; choose another folder"),
+    errno.ENOENT: mark("the folder does not exist; make it or choose another"),
+    errno.ENOTDIR: mark("a part of its path is a file and not a folder; choose another folder"),
+    errno.EISDIR: mark("there is a folder of that name; choose another name"),
+    errno.ENAMETOOLONG: mark("the name is too long; choose a shorter one"),
 }
 
 
@@ -100,6 +100,11 @@ def flush_folder(folder: Path) -> None:
             os.close(handle)
 
 
+def _reason(error: OSError) -> str:
+    known = _REASONS.get(error.errno or 0)
+    return tr(known) if known else tr("the system says: {error}", error=error.strerror or error)
+
+
 def _refusal(path: Path, error: OSError) -> OutputError:
-    reason = _REASONS.get(error.errno or 0, f"the system says: {error.strerror or error}")
+    reason = _reason(error)
     return OutputError(tr("“{path}” could not be written: {reason}.", path=path, reason=reason))

@@ -1,11 +1,12 @@
 """The user's language and region: sentences out of one catalogue; numbers, dates and money as written there."""
 
 from takeoff.language.catalogue import LANGUAGES, language, listed, mark, tr, tr_as, tr_count, use_language
-from takeoff.language.regions import date_text, money_shown, number, percent, region, use_region
+from takeoff.language.regions import date_text, day_short, money_shown, number, percent, region, use_region
 
 __all__ = [
     "LANGUAGES",
     "date_text",
+    "day_short",
     "language",
     "listed",
     "mark",

@@ -106,6 +106,14 @@ def date_text(day: date) -> str:
     return str(format_date(day, "long", locale=_here()))
 
 
+def day_short(day: date) -> tuple[str, str]:
+    """The day of the week and the day without its year, short: ("Mon", "19 May"), ("Mo", "19. Mai")."""
+    from babel.dates import format_date, format_skeleton
+
+    week = str(format_date(day, "EEE", locale=_here())).rstrip(".")
+    return week, str(format_skeleton("MMMd", day, locale=_here()))
+
+
 def money_shown(amount: Decimal, currency: str = "") -> str:
     """An amount as the region writes it, with the currency's sign ("" for none): "€1,234.50", "1.234,50 €"; a code
     without a sign stands apart from the figure, "XTS 1,234.50"."""

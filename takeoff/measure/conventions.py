@@ -196,10 +196,12 @@ def chosen(name: str) -> Convention:
     path = Path(name)
     try:
         if path.stat().st_size > LARGEST_BYTES:
-            raise InputError(f"{path.name} is far too large for a measuring convention: choose another file.")
+            raise InputError(tr("{file} is far too large for a convention: choose another file.", file=path.name))
         return decode(path.read_bytes(), path.stem)
     except OSError as error:
-        raise InputError(f"“{path}” could not be read: {error.strerror or error}. Choose another file.") from error
+        raise InputError(
+            tr("“{file}” could not be read ({reason}): choose another file.", file=path, reason=error.strerror or error)
+        ) from error
 
 
 def of_job(job: Job) -> Convention:

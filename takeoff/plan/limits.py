@@ -53,7 +53,7 @@ from takeoff.plan.model import (
 )
 from takeoff.plan.option_records import CoatOption, KeptBand, KeptRoom, KeptSide
 from takeoff.plan.price_terms import FactorOf, HoursOf, PriceTerms, WidthRate
-from takeoff.plan.programme_terms import ProgrammeTerms
+from takeoff.plan.programme_terms import Airing, Crew, ProgrammeTerms
 from takeoff.plan.site_check import ConditionReading, SiteCheck
 from takeoff.plan.work_records import DayRecord, GaugeReading, Movement, OpenedTub, SiteChange, WorkRecords
 
@@ -132,6 +132,13 @@ LIMITS |= {
     PriceTerms: {"valid_days": Limit(1, 3650)},
     ProgrammeTerms: {
         "people": Limit(0, 1000), "rate_m2_h": Limit(0.0, 1000.0), "working_min": Limit(0.0, 10_000.0),
+        "dryer_l_day": Limit(0.0, 10_000.0),
+    },
+    Crew: {"people": Limit(0, 1000)},
+    Airing: {
+        "inside_c": Limit(-50.0, 60.0), "inside_percent": Limit(0.0, 100.0, over=True),
+        "outside_c": Limit(-50.0, 60.0), "outside_percent": Limit(0.0, 100.0, over=True),
+        "changes_h": Limit(0.0, 100.0),
     },
     InVan: {"quantity": Limit(0.0, 1e6)},
     Movement: {"count": Limit(1, 100_000)},
@@ -148,6 +155,7 @@ MOST: dict[type, dict[str, int]] = {
     SiteCheck: {"readings": 100_000, "ticks": 100_000, "cleared": 100_000},
     PriceTerms: {"rates": 100, "hours": 100, "extras": 10_000, "by_width": 100, "difficulty": 100},
     Lot: {"rooms": 100_000},
+    ProgrammeTerms: {"days": 7, "off": 10_000, "crews": 100, "lived_in": 100_000},
     WorkRecords: {
         "movements": 100_000, "stages": 100_000, "days": 100_000, "changes": 10_000, "bills": 1_000,
         "payments": 10_000,
@@ -212,6 +220,7 @@ _HOLDS: dict[type, tuple[str, ...]] = {
     CoatOption: ("rooms",),
     KeptRoom: ("sides", "only"),
     SiteCheck: ("readings",),
+    ProgrammeTerms: ("crews", "airing"),
     PriceTerms: ("hours", "by_width", "difficulty"),
     DrawingRef: ("picture", "laid"),
     Storey: ("rooms", "openings", "rooflights", "set_together"),

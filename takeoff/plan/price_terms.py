@@ -26,9 +26,12 @@ for them; counted items that are ours, each."""
 PRICED_ITEMS: tuple[PricedItem, ...] = get_args(PricedItem)
 
 WorkItem = Literal[
-    "protect", "strip", "prepare", "skim", "base", "second-base", "coat", "sand", "fill", "finish", "clean"
+    "protect", "strip", "prepare", "skim", "base", "second-base", "coat", "scrape", "sand", "fill", "finish", "clean"
 ]
 """Activities that hours are known for."""
+
+WORK_ITEMS: tuple[WorkItem, ...] = get_args(WorkItem)
+"""The same in the order in which they are done."""
 
 
 Difficulty = Literal["ceiling", "high", "stair", "narrow", "small"]

@@ -1,4 +1,4 @@
-"""Why a room or an opening was proposed, and what is doubted of it: one table of reasons.
+"""Why a room, an opening or the use of a layer was proposed, and what is doubted of it: one table of reasons.
 
 A job keeps each reason as its English text, with figures that have a point (``because``), so that files are the same
 in every language; whoever shows it says it in the user's language (``spoken``). What stands in no table, such as the
@@ -114,7 +114,21 @@ _MODELS: dict[str, str] = {
     "part-of-width": mark("{part_mm} of its {whole_mm} mm lie in this side"),
     "hole-not-filled": mark("its hole fills only {share_percent} of its width and height"),
 }
-REASONS: dict[str, str] = {**_GAPS, **_OPENINGS, **_ROOMS, **_MODELS}
+_LAYERS: dict[str, str] = {
+    "paired-lines": mark("pairs of its lines lie as far apart as the faces of walls"),
+    "closing-lines": mark("its lines close rooms that walls leave open"),
+    "small-shapes": mark("it has small closed shapes only"),
+    "door-swings": mark("its arcs are door swings"),
+    "left-out-by-user": mark("left out by the user"),
+    "chosen-by-user": mark("chosen by the user"),
+    "named-demolished": mark("its name says that what is on it goes"),
+    "named-with": mark("its name has “{words}”"),
+    "classified": mark("{code} of its classification"),
+    "iso-presentation": mark("ISO 13567 presentation {code}"),
+    "iso-element": mark("ISO 13567 element {code}"),
+    "rest-of-layer": mark("the rest of its layer is"),
+}
+REASONS: dict[str, str] = {**_GAPS, **_OPENINGS, **_ROOMS, **_MODELS, **_LAYERS}
 """By key. A fact called ``reason`` is one of them itself; figures end in their unit, ``_percent`` or are a ``count``,
 and are kept with a point; any other fact is what the drawing, the file or the user says."""
 

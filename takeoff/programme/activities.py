@@ -1,8 +1,8 @@
 """What is to be done in each room, with its hours: from the measured quantities and the coating system's drying times.
 
 Hours per unit are data (``resources/labour/usual.json``: common practice, no source) until the contractor sets his own.
-Each room is one chain: protect, strip, prepare, skim, base coat, a second one, a coat for each layer, sand, fill
-internal corners, finish edges, clean; drying stands between them by the clock.
+Each room is one chain: protect, strip, prepare, skim, base coat, a second one, a coat for each layer, scrape, sand,
+fill internal corners, finish edges, clean; drying stands between them by the clock.
 """
 
 from __future__ import annotations
@@ -13,11 +13,13 @@ from functools import cache
 
 import msgspec
 
+from takeoff.errors import InputError
 from takeoff.files.paths import resource
 from takeoff.language import mark, tr
 from takeoff.measure.takeoff import RoomTakeoff, Takeoff
 from takeoff.plan.model import Job
 from takeoff.plan.price_terms import WorkItem
+from takeoff.plan.programme_terms import TEAM, ProgrammeTerms
 from takeoff.plan.storeys_above import stair_of
 from takeoff.programme.schedule import Activity
 from takeoff.sitecheck.preparation import preparations
@@ -44,6 +46,8 @@ class UsualWork(msgspec.Struct, frozen=True):
     rate_m2_h: float
     working_min: float
     before_sand_h: float
+    night_from: str
+    night_to: str
 
 
 WORK_NAMES: dict[WorkItem, str] = {
@@ -54,6 +58,7 @@ WORK_NAMES: dict[WorkItem, str] = {
     "base": mark("Base coat"),
     "second-base": mark("Second base coat"),
     "coat": mark("Coat"),
+    "scrape": mark("Scrape level"),
     "sand": mark("Sand"),
     "fill": mark("Fill internal corners"),
     "finish": mark("Finish edges and seal"),
@@ -102,8 +107,42 @@ def hours_by_work(work: Sequence[RoomWork], copies: Mapping[str, int]) -> tuple[
     return tuple((WORK_NAMES[item], printed(sums[item])) for item in WORK_NAMES if item in sums)
 
 
-def activities(work: Sequence[RoomWork], system: CoatingSystem, names: Mapping[str, str]) -> tuple[Activity, ...]:
+def crew_of(terms: ProgrammeTerms) -> dict[WorkItem, str]:
+    """Who does what, of the work that another crew than the team does. Raises InputError for work that two do."""
+    found: dict[WorkItem, str] = {}
+    for crew in terms.crews:
+        for item in crew.works:
+            if item in found:
+                raise InputError(
+                    tr(
+                        "“{work}” is done by {first} and by {second}: take it out of one.",
+                        work=tr(WORK_NAMES[item]),
+                        first=found[item],
+                        second=crew.name,
+                    )
+                )
+            found[item] = crew.name
+    return found
+
+
+def people_of(terms: ProgrammeTerms) -> dict[str, int]:
+    """How many people each crew has. Raises InputError for a crew of none, and for two of one name."""
+    people = {TEAM: terms.people}
+    for crew in terms.crews:
+        if crew.name in people:
+            raise InputError(tr("Two crews are called “{crew}”: give each a name of its own.", crew=crew.name))
+        people[crew.name] = crew.people
+    if terms.people < 1 and not terms.crews:
+        raise InputError(tr("Nobody is in the crew: say how many people work."))
+    return people
+
+
+def activities(
+    work: Sequence[RoomWork], system: CoatingSystem, names: Mapping[str, str], terms: ProgrammeTerms | None = None
+) -> tuple[Activity, ...]:
     """The activities of all rooms, each room a chain; ``names``: what rooms are called."""
+    terms = terms or ProgrammeTerms()
+    crews, lived_in = crew_of(terms), set(terms.lived_in)
     listed: list[Activity] = []
     for room in work:
         before: tuple[tuple[str, float], ...] = ()
@@ -113,9 +152,22 @@ def activities(work: Sequence[RoomWork], system: CoatingSystem, names: Mapping[s
             for layer in range(1, layers + 1):
                 what = _called(item, layer, layers)
                 name = names.get(room.room, "")
-                one = Activity(f"{chain}/{item}{layer}", what, hours / layers, before, chain, "team", name)
+                wait = _wait_h(item, system, last=layer == layers)
+                one = Activity(
+                    f"{chain}/{item}{layer}",
+                    what,
+                    hours / layers,
+                    before,
+                    chain,
+                    crews.get(item, TEAM),
+                    name,
+                    wet_h=wait,
+                    dry_by_night=room.room in lived_in and wait > 0,
+                    item=item,
+                    room_id=room.room,
+                )
                 listed.append(one)
-                before = ((one.id, _wait_h(item, system, last=layer == layers)),)
+                before = ((one.id, wait),)
     return tuple(listed)
 
 
@@ -159,6 +211,7 @@ def _hours(
         "base": each["base"] * base * ease,
         "second-base": each["second-base"] * more_m2.get("second-base", 0.0) * ease,
         "coat": each["coat"] * weighed,
+        "scrape": each["scrape"] * weighed,
         "sand": each["sand"] * weighed,
         "fill": each["fill"] * corners,
         "finish": each["finish"] * edges,

@@ -27,7 +27,10 @@ MOST_PLACED = 12_000
 class Activity(NamedTuple):
     """A piece of work. ``after``: ids of what must be done before it, with the hours to wait from its end.
 
-    ``chain``: what it belongs to (a room): orders are orders of chains. ``crew``: who does it.
+    ``chain``: what it belongs to (a room): orders are orders of chains. ``crew``: who does it. ``wet_h``: for how
+    long its room cannot be used after it; ``dry_by_night``: it is begun so that this is over by night, where any
+    beginning would do that. ``earliest``: not before that moment. ``item``: what kind of work it is, in the room
+    ``room_id``.
     """
 
     id: str
@@ -37,6 +40,11 @@ class Activity(NamedTuple):
     chain: str = ""
     crew: str = "team"
     room: str = ""
+    wet_h: float = 0.0
+    dry_by_night: bool = False
+    earliest: datetime | None = None
+    item: str = ""
+    room_id: str = ""
 
 
 class Planned(NamedTuple):
@@ -175,12 +183,12 @@ def _placed(
     for activity in activities:
         for name, _ in activity.after:
             following[name].append(activity)
-    ready = {activity.id: (activity, first) for activity in activities if not activity.after}
+    ready = {activity.id: (activity, _not_before(activity, first)) for activity in activities if not activity.after}
     while ready:
         fits = []
         for activity, earliest in ready.values():
             soonest = min(free[activity.crew])
-            parts = _worked(max(earliest, soonest), activity.hours, calendar)
+            parts = _begun(max(earliest, soonest), activity, calendar)
             fits.append((parts[0][0], rank[activity.chain], activity.id, parts))
         _, _, name, parts = min(fits, key=lambda fit: fit[:3])
         activity, _ = ready.pop(name)
@@ -190,9 +198,33 @@ def _placed(
         for later in following[name]:
             lacking[later.id] -= 1
             if not lacking[later.id]:
-                earliest = max([first, *(done[n].end + timedelta(hours=wait) for n, wait in later.after)])
+                earliest = max(
+                    [_not_before(later, first), *(done[n].end + timedelta(hours=wait) for n, wait in later.after)]
+                )
                 ready[later.id] = (later, earliest)
     return list(done.values())
+
+
+def _not_before(activity: Activity, first: datetime) -> datetime:
+    """The moment before which it cannot begin, whatever goes before it."""
+    return first if activity.earliest is None else max(first, activity.earliest)
+
+
+def _begun(earliest: datetime, activity: Activity, calendar: WorkCalendar) -> tuple[tuple[datetime, datetime], ...]:
+    """When it is done. Where its room is given back by night and it would stand wet, on the next morning if it is
+    dry by night then: as late as that on any day, so an earlier moment never ends later."""
+    parts = _worked(earliest, activity.hours, calendar)
+    if not activity.dry_by_night or _dry_by_night(parts, activity, calendar):
+        return parts
+    morning = calendar.opening(calendar.closing(parts[0][0]))
+    later = _worked(morning, activity.hours, calendar)
+    return later if _dry_by_night(later, activity, calendar) else parts
+
+
+def _dry_by_night(parts: tuple[tuple[datetime, datetime], ...], activity: Activity, calendar: WorkCalendar) -> bool:
+    end = parts[-1][1]
+    night = datetime.combine(end.date(), calendar.night)
+    return len(parts) == 1 and end + timedelta(hours=activity.wet_h) <= night
 
 
 def _worked(earliest: datetime, hours: float, calendar: WorkCalendar) -> tuple[tuple[datetime, datetime], ...]:
@@ -263,9 +295,12 @@ def _bound(
         for activity in list(waiting):
             if all(name in done for name, _ in activity.after):
                 earliest = max(
-                    [first, *(done[name] + timedelta(hours=wait) for name, wait in activity.after)], default=first
+                    [
+                        _not_before(activity, first),
+                        *(done[name] + timedelta(hours=wait) for name, wait in activity.after),
+                    ]
                 )
-                done[activity.id] = _worked(earliest, activity.hours, calendar)[-1][1]
+                done[activity.id] = _begun(earliest, activity, calendar)[-1][1]
                 waiting.remove(activity)
     ends = list(done.values())
     for crew, people in crews.items():

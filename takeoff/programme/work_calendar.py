@@ -17,12 +17,15 @@ FARTHEST_DAYS = 3660
 
 
 class WorkCalendar(NamedTuple):
-    """``days``: 0 is Monday. ``off``: days on which nobody works, holidays among them."""
+    """``days``: 0 is Monday. ``off``: days on which nobody works, holidays among them. ``night`` to ``morning``: when
+    people sleep in the rooms that they live in."""
 
     begins: time = time(8)
     ends: time = time(16)
     days: frozenset[int] = frozenset(range(5))
     off: frozenset[date] = frozenset()
+    night: time = time(20)
+    morning: time = time(7)
 
     @property
     def hours(self) -> float:

@@ -11,6 +11,7 @@ from takeoff.drawing.model import Drawing
 from takeoff.errors import Finding, Where
 from takeoff.findings import noticed
 from takeoff.language import mark, tr, tr_count
+from takeoff.plan.reasons import spoken
 from takeoff.recognise.presets import Settings
 from takeoff.recognise.walls.layer_roles import (
     CHOSEN,
@@ -167,7 +168,7 @@ def seen(drawing: Drawing, guesses: tuple[LayerGuess, ...]) -> tuple[tuple[Layer
 
 def _why(row: LayerGuess) -> str:
     if row.why:
-        return row.why if row.why != CHOSEN else tr("you set it")
+        return spoken(row.why) if row.why != CHOSEN else tr("you set it")
     return tr("nothing shows what it is for") if row.role == "unknown" else ""
 
 

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import datetime
-
 import msgspec
 
 from takeoff.language import money_shown, tr, tr_count
@@ -11,10 +9,12 @@ from takeoff.plan.price_terms import PriceTerms
 from takeoff.plan.programme_terms import ProgrammeTerms
 from takeoff.plan.site_check import SiteCheck
 from takeoff.price.offer import Offer
+from takeoff.services.days_said import days_said
 from takeoff.services.job_result import Measured
-from takeoff.services.offering import currency_of, offer_of, programme_of, valid_until
+from takeoff.services.lots_said import lots_said
+from takeoff.services.offering import currency_of, noon, offer_of, valid_until
 from takeoff.services.treatment_options import compared
-from takeoff.sheets.offer_tables import days_table, hold_table, offer_tables, options_table
+from takeoff.sheets.offer_tables import hold_table, offer_tables, options_table
 from takeoff.sheets.sheet_values import Document, Headline, Line, StoreySheet, Table
 from takeoff.sheets.site_work_tables import site_lines, site_tables
 from takeoff.sitecheck.holds import Hold, holds
@@ -30,6 +30,7 @@ def with_terms(sheets: Document, measured: Measured, date: str) -> Document:
         return sheets
     job = measured.job
     tables: list[Table] = []
+    lines: tuple[Line, ...] = ()
     if job.price != PriceTerms():
         offer = offer_of(measured)
         tables += offer_tables(offer, job.price, currency_of(measured), valid_until(job.price, date))
@@ -41,17 +42,23 @@ def with_terms(sheets: Document, measured: Measured, date: str) -> Document:
     if job.options:
         tables.append(options_table([one.shown for one in compared(measured)], currency_of(measured)))
     if job.programme != ProgrammeTerms():
-        planned = programme_of(measured)
-        tables.append(days_table(planned.programme, planned.dated))
+        said = days_said(measured, noon(date))
+        tables += [said.rooms, said.days, said.closing]
+        lines = said.lines
+        sheets = msgspec.structs.replace(sheets, charts=(said.chart,))
+    if job.lots:
+        lots = lots_said(measured)
+        lines = (*lines, *lots.lines)
+        sheets = msgspec.structs.replace(sheets, order=(*sheets.order, *lots.lots, *lots.cuts))
     tables += site_tables(job, measured.takeoff)
-    found = holds(job, _noon(date))
+    found = holds(job, noon(date))
     if job.site_check != SiteCheck():
         names = {str(room.id): room.title for storey in job.storeys for room in storey.rooms}
         tables.append(hold_table(found, names))
     return msgspec.structs.replace(
         sheets,
         totals=(*tables, *sheets.totals),
-        lines=_with_site(sheets.lines, found, measured),
+        lines=_with_site((*lines, *sheets.lines), found, measured),
         storeys=tuple(_marked(sheet, found) for sheet in sheets.storeys),
     )
 
@@ -104,11 +111,3 @@ def _site_lines(found: tuple[Hold, ...], check: SiteCheck) -> tuple[Line, ...]:
 
 
 _MOST_REASONS = 3
-
-
-def _noon(date: str) -> datetime.datetime:
-    try:
-        day = datetime.date.fromisoformat(date)
-    except ValueError:
-        day = datetime.date.today()
-    return datetime.datetime.combine(day, datetime.time(12))

@@ -13,10 +13,13 @@ from takeoff.errors import InputError
 from takeoff.language import date_text, tr
 from takeoff.plan.model import Job
 from takeoff.plan.price_terms import ExtraLine, PricedItem, PriceTerms, RateOf
-from takeoff.plan.programme_terms import ProgrammeTerms
+from takeoff.plan.programme_terms import TEAM, ProgrammeTerms
 from takeoff.price.offer import ITEM_NAMES, Built, Offer, OfferLine, Quantities, built_up, by_rates, shared_lines, worth
-from takeoff.programme.activities import RoomWork, activities, hours_by_work, room_work, usual_work
+from takeoff.programme.activities import RoomWork, activities, crew_of, hours_by_work, people_of, room_work, usual_work
+from takeoff.programme.held import HeldRoom, held_rooms, stopped_work
+from takeoff.programme.room_days import RoomDays, room_days
 from takeoff.programme.schedule import Programme, schedule
+from takeoff.programme.water import WaterOut, water_out
 from takeoff.programme.work_calendar import WorkCalendar, made, public_holidays
 from takeoff.services.job_result import Measured
 from takeoff.services.priced_quantities import RoomQuantities, copies_of, room_quantities, summed
@@ -31,38 +34,69 @@ NO_DATE = date(2001, 1, 1)
 
 
 class Planned(msgspec.Struct, frozen=True):
-    """The programme of a job, and the hours it stands on. ``dated``: whether its start was set."""
+    """The programme of a job, and the hours it stands on. ``dated``: whether its start was set. ``rooms``: what it
+    means for each; ``held``: rooms whose work waits for a hold."""
 
     programme: Programme
     work: tuple[RoomWork, ...]
     dated: bool
+    calendar: WorkCalendar
+    rooms: tuple[RoomDays, ...]
+    held: tuple[HeldRoom, ...]
 
 
-def programme_of(measured: Measured) -> Planned:
-    """The days that the job takes. Rooms that stand several times are planned as often.
+def programme_of(measured: Measured, now: datetime | None = None) -> Planned:
+    """The days that the job takes. Rooms that stand several times are planned as often. ``now``: when holds are
+    judged; noon of the job's date, or of today, without it.
 
-    Raises InputError for terms that nobody can work by.
+    What a hold stops waits for the day by which holds are to be cleared; where nobody said one, the days stand only if
+    each hold is cleared before them. Raises InputError for terms that nobody can work by.
     """
     job = measured.job
     system = of_job(job)
     terms = job.programme
     work = room_work(job, measured.takeoff, system)
     names = {str(room.id): room.title for storey in job.storeys for room in storey.rooms}
-    listed = activities(_copied(job, work), system, names)
-    start = _day(terms.start) if terms.start else NO_DATE
+    listed = activities(_copied(job, work), system, names, terms)
+    start = day_of(terms.start) if terms.start else NO_DATE
     calendar = calendar_of(terms, start.year)
-    if terms.people < 1:
-        raise InputError(tr("Nobody is in the crew: say how many people work."))
-    planned = schedule(listed, {"team": terms.people}, calendar, datetime.combine(start, calendar.begins))
-    return Planned(planned, work, bool(terms.start))
+    stopped = stopped_work(job, listed, now or noon(job.details.date))
+    if terms.holds_until and terms.start:
+        cleared = datetime.combine(day_of(terms.holds_until), calendar.begins)
+        listed = tuple(one._replace(earliest=cleared) if one.id in stopped else one for one in listed)
+    planned = schedule(listed, people_of(terms), calendar, datetime.combine(start, calendar.begins))
+    lived_in = frozenset(one.chain for one in listed if one.room_id in terms.lived_in)
+    rooms = room_days(planned, calendar, system.drying.before_paint_h, lived_in)
+    return Planned(planned, work, bool(terms.start), calendar, rooms, held_rooms(planned, stopped))
 
 
 def calendar_of(terms: ProgrammeTerms, year: int) -> WorkCalendar:
     """Working hours, days and days off, with the public holidays of the year and the two that follow."""
-    off = {_day(day) for day in terms.off}
+    off = {day_of(day) for day in terms.off}
     if terms.country:
         off |= public_holidays(terms.country, range(year, year + 3), terms.part)
-    return made(_hour(terms.begins), _hour(terms.ends), terms.days, off)
+    usual = usual_work()
+    calendar = made(_hour(terms.begins), _hour(terms.ends), terms.days, off)
+    return calendar._replace(night=_hour(usual.night_from), morning=_hour(usual.night_to))
+
+
+def water_of(measured: Measured) -> WaterOut | None:
+    """The water that dries out of the job's coat; None where its system does not say how much it holds."""
+    return water_out(measured.takeoff, measured.order, of_job(measured.job), measured.job.programme)
+
+
+def most_together(terms: ProgrammeTerms) -> int:
+    """How many people can coat a face together: the crew that coats."""
+    return people_of(terms)[crew_of(terms).get("coat", TEAM)]
+
+
+def noon(date: str) -> datetime:
+    """Noon of that day, of today where it is none."""
+    try:
+        day = day_of(date)
+    except InputError:
+        day = datetime.now().date()
+    return datetime.combine(day, time(12))
 
 
 def offer_of(measured: Measured) -> Offer:
@@ -183,7 +217,8 @@ def _copied(job: Job, work: tuple[RoomWork, ...]) -> tuple[RoomWork, ...]:
     return tuple(listed)
 
 
-def _day(text: str) -> date:
+def day_of(text: str) -> date:
+    """The day that ISO text names. Raises InputError for what is none."""
     try:
         return date.fromisoformat(text)
     except ValueError:

@@ -17,6 +17,7 @@ from takeoff.files.together import all_or_nothing
 from takeoff.language import mark, tr
 from takeoff.plan.model import Job
 from takeoff.plan.site_check import SiteCheck
+from takeoff.programme.schedule import Programme
 from takeoff.services.job_result import Measured, with_copies
 from takeoff.services.offer_papers import with_terms
 from takeoff.services.printed_totals import result_json
@@ -115,6 +116,13 @@ def write_everything(
         JOB_NAME,
     ]
     return tuple(folder / name for name in names)
+
+
+def write_calendar(path: Path, programme: Programme, job: str) -> None:
+    """Write the days of a programme as a calendar file. Raises OutputError where it cannot be written."""
+    from takeoff.programme.day_calendar import calendar_bytes
+
+    write_bytes(path, calendar_bytes(programme, job))
 
 
 def remove_older(folder: Path) -> None:

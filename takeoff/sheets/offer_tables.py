@@ -1,4 +1,4 @@
-"""What the price, the days, the lots and the holds of a job say, as tables that every writer shares.
+"""What the price and the holds of a job say, as tables that every writer shares.
 
 The client sees items or a lump sum; what a price was built from is a table of the team's.
 """
@@ -10,15 +10,13 @@ from decimal import Decimal
 
 import msgspec
 
-from takeoff.language import date_text, mark, number, tr, tr_count
+from takeoff.language import mark, tr, tr_count
 from takeoff.plan.price_terms import PriceTerms
 from takeoff.price.offer import Offer, OfferLine
-from takeoff.programme.schedule import Programme
 from takeoff.sheets.sheet_tables import NOT_KNOWN
 from takeoff.sheets.sheet_values import EVERYBODY, Cell, CellSum, Column, RowKind, Table
 from takeoff.sitecheck.holds import Hold
-from takeoff.supply.lots import LotOrder, LotsOrder
-from takeoff.units.printing import money, printed, shown
+from takeoff.units.printing import money, printed
 
 
 def offer_table(offer: Offer, terms: PriceTerms, currency: str, valid_until: str = "") -> Table:
@@ -124,50 +122,6 @@ def built_table(offer: Offer, currency: str) -> Table | None:
     )
 
 
-def days_table(programme: Programme, dated: bool) -> Table:
-    """Every activity with its day and hours, and the bound that no other order beats."""
-    first = programme.begins.date()
-    rows: list[tuple[Cell, ...]] = []
-    kinds: list[RowKind] = []
-    day = None
-    for planned in programme.planned:
-        for start, end in planned.parts:
-            if start.date() != day:
-                day = start.date()
-                count = (day - first).days + 1
-                rows.append((date_text(day) if dated else tr("Day {number}", number=count), "", "", ""))
-                kinds.append("group")
-            rows.append((planned.activity.room, planned.activity.what, f"{start:%H:%M}", f"{end:%H:%M}"))
-            kinds.append("line")
-    return Table(
-        id="days",
-        title=tr("Programme"),
-        columns=(
-            Column(tr("Room"), share=1.6),
-            Column(tr("Work"), share=2.6),
-            Column(tr("From"), kind="text", share=0.7),
-            Column(tr("To"), kind="text", share=0.7),
-        ),
-        rows=tuple(rows),
-        kinds=tuple(kinds),
-        note=_bound_note(programme, dated),
-        empty=tr("There is nothing to do."),
-    )
-
-
-def _bound_note(programme: Programme, dated: bool) -> str:
-    if not programme.planned:
-        return ""
-    visits = tr_count("{count} visit", "{count} visits", programme.visits)
-    if programme.proved:
-        return tr("{visits}; no other order of the rooms ends earlier.", visits=visits)
-    if not dated:
-        day = (programme.bound.date() - programme.begins.date()).days + 1
-        return tr("{visits}; no order of the rooms can end before day {day}.", visits=visits, day=day)
-    when = f"{date_text(programme.bound.date())}, {programme.bound:%H:%M}"
-    return tr("{visits}; no order of the rooms can end before {when}.", visits=visits, when=when)
-
-
 def hold_table(holds: Sequence[Hold], rooms: Mapping[str, str]) -> Table:
     """Holds and what is to be confirmed, the holds first, each with its remedy; cleared ones with name and date."""
     order = {"hold": 0, "confirm": 1, "cleared": 2}
@@ -205,77 +159,6 @@ def _by_remedy(merged: Mapping[tuple[str, str, str], list[str]]) -> dict[tuple[s
     for (reason, remedy, by), where in merged.items():
         found.setdefault((by or remedy, tuple(where)), []).append(reason)
     return found
-
-
-def lot_tables(done: LotsOrder, currency: str, names: Mapping[str, str]) -> tuple[Table, ...]:
-    """One table for each lot, what it needs and buys, and one of all lots with what one order would save."""
-    return (*(_lot_table(order, currency, names) for order in done.lots), _all_lots(done, currency, names))
-
-
-def lot_name(order: LotOrder, names: Mapping[str, str]) -> str:
-    """What a lot is called, with its date."""
-    name = order.lot.name or names.get(order.lot.id, "") or tr("In no lot")
-    return f"{name}, {order.lot.date}" if order.lot.date else name
-
-
-def _lot_table(order: LotOrder, currency: str, names: Mapping[str, str]) -> Table:
-    rows = tuple(
-        (
-            line.item,
-            f"{shown(line.need)} {line.unit}",
-            f"{shown(line.before)} {line.unit}" if line.before else "",
-            " + ".join(f"{count} × {name}" for name, count in line.packs) or tr("nothing to buy"),
-            None if line.cost is None else money(line.cost),
-        )
-        for line in order.lines
-    )
-    if order.carriage is not None and rows:
-        rows = (*rows, (tr("Carriage"), "", "", "", money(order.carriage)))
-    return Table(
-        id=f"lot-{order.lot.id}",
-        title=lot_name(order, names),
-        columns=(
-            Column(tr("Item"), share=2.2),
-            Column(tr("Need"), share=1.0),
-            Column(tr("There already"), share=1.0),
-            Column(tr("Packs"), share=2.4),
-            Column(tr("Cost"), currency, "money", share=0.9),
-        ),
-        rows=rows,
-        total=None if order.cost is None else (tr("Total"), "", "", "", money(order.cost)),
-        empty=tr("There is nothing to order."),
-    )
-
-
-def _all_lots(done: LotsOrder, currency: str, names: Mapping[str, str]) -> Table:
-    rows = tuple(
-        (
-            lot_name(order, names),
-            None if order.cost is None else money(order.cost),
-            None if order.alone is None else money(order.alone),
-        )
-        for order in done.lots
-    )
-    note = ""
-    if done.saves:
-        note = tr(
-            "One order for all lots would cost {cost}, {less} less.",
-            cost=number(money(done.at_once or Decimal(0))),
-            less=number(money(done.saves)),
-        )
-    return Table(
-        id="lots",
-        title=tr("All lots"),
-        columns=(
-            Column(tr("Lot"), share=2.4),
-            Column(tr("Cost"), currency, "money", share=1.0),
-            Column(tr("If ordered by itself"), currency, "money", share=1.2),
-        ),
-        rows=rows,
-        total=None if done.cost is None else (tr("Total"), money(done.cost), None),
-        note=note,
-        empty=tr("There is nothing to order."),
-    )
 
 
 class OptionShown(msgspec.Struct, frozen=True):
@@ -318,6 +201,28 @@ def options_table(options: Sequence[OptionShown], currency: str) -> Table:
         kinds=tuple(kinds) if options else (),
         empty=tr("No option is set."),
         audience=EVERYBODY,
+    )
+
+
+def options_listed(options: Sequence[OptionShown], currency: str) -> Table:
+    """The same in a row for each option, for a narrow page: what there is to coat, days and price."""
+    priced = any(line.amount is not None for one in options for line in (*one.offer.lines, *one.offer.built))
+    rows = tuple(
+        (
+            tr("{name} (chosen)", name=one.name) if one.chosen else one.name,
+            one.figures.get("coated_m2", _NOUGHT),
+            one.days,
+            *((_sum_or_open(one.offer.gross),) if priced else ()),
+        )
+        for one in options
+    )
+    price = (Column("", currency, "figure"),) if priced else ()
+    return Table(
+        id="options-listed",
+        title=tr("Options"),
+        columns=(Column(tr("What"), share=1.8), Column("", "m²", "figure"), Column(tr("Days"), kind="count"), *price),
+        rows=rows,
+        empty=tr("No option is set."),
     )
 
 

@@ -6,19 +6,20 @@ from collections.abc import Callable, Sequence
 
 from takeoff.language import tr
 from takeoff.sheets import palette
+from takeoff.sheets.bar_chart import CHART_ROW_MM, chart_pictures
 from takeoff.sheets.card_pages import put_cards
 from takeoff.sheets.flow import SIZES_MM, Flow, Page, TableSetter, line_mm, wrap
 from takeoff.sheets.page_foot import put_foot
 from takeoff.sheets.pages import Way, front_table, header, plan_pages, put_lines, storey_pages
 from takeoff.sheets.picture import Measure
-from takeoff.sheets.sheet_values import Document, Line, Notes, Paper, Table
+from takeoff.sheets.sheet_values import BarChart, Document, Line, Notes, Paper, Table
 
 _TEXT_PT = 9.5
 
 ORDER: dict[Paper, tuple[str, ...]] = {
-    "scope": ("offer", "price", "holds", "days", "bill", "bill-narrow"),
+    "scope": ("offer", "price", "holds", "bars", "room-days", "bill", "bill-narrow"),
     "order": ("materials", "lots", "lot-"),
-    "site": ("holds", "mixing", "days", "patterns-"),
+    "site": ("holds", "mixing", "bars", "room-days", "days", "closing", "patterns-", "lot-cuts-"),
     "dimensions": ("areas", "substrates", "corners", "lengths-by-room", "dims-", "unsure", "assumptions", "findings"),
 }
 """In which order sections stand in a paper, by the beginnings of their ids; others follow in their own order."""
@@ -85,28 +86,44 @@ _SET: dict[Paper, Callable[[Flow, Document], None]] = {
 
 def _sections(flow: Flow, document: Document, but: tuple[str, ...] = ()) -> None:
     """Tables and notes of a paper in its order, without those of these ids."""
-    parts: tuple[Table | Notes, ...] = (
+    parts: tuple[Table | Notes | BarChart, ...] = (
         *document.findings,
         *document.order,
         *document.totals,
         *document.dims,
         *document.notes,
+        *document.charts,
     )
     for part in in_order(parts, document.paper or "scope"):
         if part.id in but:
             continue
-        if isinstance(part, Notes):
+        if isinstance(part, BarChart):
+            _bars(flow, part)
+        elif isinstance(part, Notes):
             _sentences(flow, part.title, part.lines)
         else:
             TableSetter(flow, part).set()
             flow.y -= 2.0
 
 
-def in_order(parts: Sequence[Table | Notes], paper: Paper) -> list[Table | Notes]:
+def _bars(flow: Flow, chart: BarChart) -> None:
+    """The bars of a programme: each picture stays whole, the first with its title."""
+    most = max(1, int(flow.left_mm() / CHART_ROW_MM) - 8)
+    pictures = chart_pictures(chart, flow.width, flow.measure, max(most, 12))
+    for number, picture in enumerate(pictures):
+        if not number:
+            flow.heading(chart.title, picture.height_mm + 4.0)
+            flow.y -= 2.0
+        flow.need(picture.height_mm + 2.0)
+        flow.page.pictures.append((flow.left, flow.y - picture.height_mm, picture))
+        flow.y -= picture.height_mm + 4.0
+
+
+def in_order(parts: Sequence[Table | Notes | BarChart], paper: Paper) -> list[Table | Notes | BarChart]:
     """The parts in the order of a paper: what it names first, the rest as it comes."""
     ids = ORDER[paper]
 
-    def place(part: Table | Notes) -> int:
+    def place(part: Table | Notes | BarChart) -> int:
         return next((k for k, name in enumerate(ids) if _belongs(part.id, name)), len(ids))
 
     return sorted(parts, key=place)

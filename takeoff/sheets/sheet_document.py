@@ -30,6 +30,7 @@ from takeoff.sheets.sheet_tables import (
     packs_headline,
     price_tables,
     schedule,
+    substrate_tables,
     summary,
     totals_tables,
 )
@@ -37,6 +38,7 @@ from takeoff.sheets.sheet_values import PAPERS, Document, Headline, Line, Notes,
 from takeoff.sheets.texts import Texts, load
 from takeoff.sheets.wall_names import edge_words, opening_names, place_words
 from takeoff.supply.order import At, Order
+from takeoff.supply.systems import in_words, of_job
 from takeoff.units.printing import feet_inches, shown, square_feet
 
 NOUGHT = Decimal("0.00")
@@ -93,7 +95,7 @@ def build(
         ),
         storeys=_storey_sheets(job, rows, labels, texts),
         summary=_summary(job, rows, texts),
-        totals=(*price_tables(job, rows, texts), *bill_tables(job, rows, texts), *totals_tables(rows, texts)),
+        totals=_totals(job, rows, texts),
         order=order_tables(order, texts, _piece_places(rows, len(job.storeys) > 1), in_feet(job)),
         dims=tuple(_dims(job, row, texts) for row in rows),
         findings=finding_tables(found, takeoff, places, texts),
@@ -109,6 +111,17 @@ def build(
         sign=() if draft else texts.sign,
         draft=draft,
         questions=questions_to_confirm(*asked),
+    )
+
+
+def _totals(job: Job, rows: Sequence[RoomRow], texts: Texts) -> tuple[Table, ...]:
+    """What is priced, billed and measured in all, and on what it is put."""
+    substrates = {one.id: one.name for one in in_words(of_job(job)).substrates}
+    return (
+        *price_tables(job, rows, texts),
+        *bill_tables(job, rows, texts),
+        *totals_tables(rows, texts),
+        *substrate_tables(rows, substrates, texts),
     )
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from decimal import Decimal
 
 import msgspec
@@ -148,6 +148,51 @@ def _areas(totals: Figures, texts: Texts) -> Table:
         total=(names["coated_m2"], totals["coated_m2"]) if totals else None,
         empty=texts.tables["no_totals"],
     )
+
+
+def substrate_tables(rows: Sequence[RoomRow], names: Mapping[str, str], texts: Texts) -> tuple[Table, ...]:
+    """What there is to coat by what it is put on, m², a row for each substrate; no table without rooms.
+
+    ``names`` puts substrates into words. Columns add up to the printed totals: a room of several substrates
+    prints each of them rounded, and the largest takes what rounding leaves.
+    """
+    if not rows:
+        return ()
+    keys = _client_keys(rows)
+    found: dict[str, dict[str, Decimal]] = {}
+    for row in rows:
+        for key in keys[:-1]:
+            for substrate, area in _by_substrate(row, key):
+                sums = found.setdefault(substrate, dict.fromkeys(keys, sum_of(())))
+                sums[key] += row.factor * area
+                sums["coated_m2"] += row.factor * area
+    body = [(names.get(one, one), figures) for one, figures in found.items() if any(figures.values())]
+    total = together((1, figures) for _, figures in body)
+    table = Table(
+        id="substrates",
+        papers=("dimensions",),
+        title=tr("Areas by substrate"),
+        columns=(Column(tr("Substrate"), share=2.6), *_figure_columns(keys, texts, "m²")),
+        rows=tuple(_line(name, None, figures, keys, False) for name, figures in body),
+        total=_line(texts.words["together"], None, total, keys, False),
+        empty=texts.tables["no_totals"],
+    )
+    return (table,)
+
+
+_KINDS = {"wall_net_m2": ("wall",), "ceiling_m2": ("ceiling",), "drop_m2": ("drop", "top"), "reveal_m2": ("reveal",)}
+"""Which surfaces add up to a figure."""
+
+
+def _by_substrate(row: RoomRow, key: str) -> list[tuple[str, Decimal]]:
+    """The printed figure of one room, shared among its substrates; the largest comes first and takes the rest."""
+    shares: dict[str, float] = {}
+    for surface in row.room.surfaces:
+        counts = surface.kind in _KINDS[key]
+        shares[surface.substrate] = shares.get(surface.substrate, 0.0) + (surface.net_m2 if counts else 0.0)
+    largest, *others = sorted(shares, key=lambda one: -shares[one]) or [""]
+    smaller = [(one, printed(shares[one])) for one in others]
+    return [(largest, row.figures[key] - sum_of(area for _, area in smaller)), *smaller]
 
 
 def _corners(totals: Figures, texts: Texts) -> Table:

@@ -278,6 +278,36 @@ class StoreySheet(msgspec.Struct, frozen=True):
     lines: tuple[Line, ...] = ()
 
 
+BarKind = Literal["work", "drying", "night", "back"]
+"""*night*: one in which a lived-in room is out of use; *back*: the moment at which a room is given back."""
+
+
+class ChartBar(msgspec.Struct, frozen=True):
+    """A bar in a row, from and to in days from the start of the chart's first day, as they are drawn."""
+
+    row: int
+    start: float
+    end: float
+    kind: BarKind
+
+
+class BarChart(msgspec.Struct, frozen=True):
+    """``rows``: rooms; ``days``: two lines for each day's head and whether it is worked. Empty where nothing is to
+    do."""
+
+    id: str
+    title: str
+    rows: tuple[str, ...] = ()
+    days: tuple[tuple[str, str, bool], ...] = ()
+    bars: tuple[ChartBar, ...] = ()
+    audience: tuple[Audience, ...] = EVERYBODY
+    papers: tuple[Paper, ...] | None = None
+
+    def stands_on(self, paper: Paper) -> bool:
+        """Whether it is printed on that paper."""
+        return _stands_on(self.papers, self.audience, paper)
+
+
 class Document(msgspec.Struct, frozen=True):
     """A whole set of sheets for all its readers; every part knows who they are.
 
@@ -286,6 +316,8 @@ class Document(msgspec.Struct, frozen=True):
     ``notes``: sentences under titles of their own. ``cards``: a card for each room, of the site sheets alone.
     ``fingerprint``: tells whether two papers are of the same job. ``day``: the date as given.
     ``paper``: which of the papers this is, "" for all.
+    ``charts``: bars of the programme.
+    ``fingerprint``: tells whether two papers are of the same job. ``paper``: which of them this is, "" for all.
     ``draft``: why nothing of this is for a client yet; "" for sheets that hold. ``origin``: which drawings
     were measured and how many rooms were measured on site, for every sheet. ``feet``: of a plan in feet.
     ``questions``: what the client is asked to confirm, a sentence each, to be answered where he signs.
@@ -321,6 +353,7 @@ class Document(msgspec.Struct, frozen=True):
     cards: tuple[RoomCard, ...] = ()
     fingerprint: str = ""
     day: str = ""
+    charts: tuple[BarChart, ...] = ()
     paper: Paper | Literal[""] = ""
     questions: tuple[str, ...] = ()
 
@@ -340,7 +373,7 @@ class Document(msgspec.Struct, frozen=True):
         own = self.seen_by(READER_OF[paper])
         groups = {
             name: tuple(part for part in getattr(own, name) if part.stands_on(paper))
-            for name in ("headlines", "lines", "totals", "order", "dims", "findings", "notes")
+            for name in ("headlines", "lines", "totals", "order", "dims", "findings", "notes", "charts")
         }
         title = self.words.get(f"{paper}_title", "") or own.title
         if paper == "order":

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from takeoff.language import tr, tr_count
 from takeoff.sheets.sheet_values import Line, Notes
-from takeoff.supply.systems import CoatingSystem
+from takeoff.supply.systems import CoatingSystem, Product, in_words, products
 from takeoff.units.printing import shown_short
 
 
 def system_notes(system: CoatingSystem) -> Notes:
     """Mixing and drying of a system as the site sheets say them; what the system is silent about is said to be."""
+    system = in_words(system)
     drying = system.drying
     coats = tr_count(
         "{product}: {count} layer, {thickness} mm in all.",
@@ -25,10 +26,22 @@ def system_notes(system: CoatingSystem) -> Notes:
         layers=shown_short(drying.between_layers_h),
         paint=shown_short(drying.before_paint_h),
     )
-    mixing = tr("As the maker's instructions say: the system has no notes on mixing.")
     return Notes(
         id="mixing",
         title=tr("Mixing and drying"),
-        lines=(Line(tr("Coats"), f"{base} {coats}"), Line(tr("Mixing"), mixing), Line(tr("Drying"), dry)),
+        lines=(Line(tr("Coats"), f"{base} {coats}"), *_mixing(system), Line(tr("Drying"), dry)),
         papers=("site",),
     )
+
+
+def _mixing(system: CoatingSystem) -> tuple[Line, ...]:
+    """A line for each product that has notes on mixing, with where they come from; one that says so where none has."""
+    noted = {one.name: one for one in products(system) if one.mixing.strip()}
+    if not noted:
+        return (Line(tr("Mixing"), tr("As the maker's instructions say: the system has no notes on mixing.")),)
+    return tuple(Line(tr("Mixing"), _note(one)) for one in noted.values())
+
+
+def _note(product: Product) -> str:
+    rule = f" ({product.mixing_rule.strip()})" if product.mixing_rule.strip() else ""
+    return f"{product.name}: {product.mixing.strip()}{rule}"

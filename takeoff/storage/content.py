@@ -162,11 +162,11 @@ def content_of(
         if match := _DRAWING.fullmatch(key):
             packed.setdefault(DrawingId(match[1]), {})[match[2]] = data
     unpacked = {
-        key: read("the drawing as it was read", lambda drawing=drawing: packing.unpack(drawing), None)  # type: ignore[misc]
+        key: read(tr("the drawing as it was read"), lambda drawing=drawing: packing.unpack(drawing), None)  # type: ignore[misc]
         for key, drawing in packed.items()
     }
     pictures = (
-        read(f"the picture {key}", lambda key=key: _picture(key, parts[key]), None)  # type: ignore[misc]
+        read(tr("the picture {name}", name=key), lambda key=key: _picture(key, parts[key]), None)  # type: ignore[misc]
         for key in parts
         if key.startswith(PICTURES)
     )
@@ -179,10 +179,10 @@ def content_of(
     return Content(
         job=jobs.load(parts[JOB], name),
         drawings={key: drawing for key, drawing in unpacked.items() if drawing is not None},
-        findings=read("the findings of reading", lambda: _findings(parts.get(FINDINGS, b"[]")), ()),
+        findings=read(tr("the findings of reading"), lambda: _findings(parts.get(FINDINGS, b"[]")), ()),
         pictures=tuple(picture for picture in pictures if picture is not None),
         source=sources[0] if sources else None,
-        view=read("the state of the view", lambda: _view(parts.get(VIEW, b"{}")), {}),
+        view=read(tr("the state of the view"), lambda: _view(parts.get(VIEW, b"{}")), {}),
         states=tuple(state for state in states if state is not None),
     )
 

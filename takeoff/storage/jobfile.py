@@ -253,15 +253,15 @@ def _current(parts: dict[str, bytes], version: int, name: str, forgiving: bool =
 
 def _in_words(part: str) -> str:
     if part.startswith((DRAWINGS, ONE_DRAWING)):
-        return "the drawing as it was read (import it again)"
+        return tr("the drawing as it was read (open it again)")
     if part.startswith("pictures/"):
-        return f"the picture {re.sub(r'[^0-9a-z.]', '', part.removeprefix('pictures/'))[:12]}…"
+        return tr("the picture {name}…", name=re.sub(r"[^0-9a-z.]", "", part.removeprefix("pictures/"))[:12])
     if part.startswith(STATES):
         return state_words(part)
     if part.startswith("source/"):
-        return f"the source file {part.removeprefix('source/'):.60}"
+        return tr("the file {name}", name=part.removeprefix("source/")[:60])
     return {
-        "view.json": "the state of the view",
-        "findings.json": "the list of findings of reading",
-        FORMAT_PART: "the list of its parts",
-    }.get(part, f"the part {part:.60}")
+        "view.json": tr("the state of the view"),
+        "findings.json": tr("the findings of reading"),
+        FORMAT_PART: tr("the list of its parts"),
+    }.get(part, tr("the part {name}", name=part[:60]))

@@ -17,7 +17,7 @@ import msgspec
 
 from takeoff.errors import InputError, OutputError
 from takeoff.files.from_outside import clean, undecodable
-from takeoff.language import tr
+from takeoff.language import mark, tr
 from takeoff.plan.limits import refuse_unsound
 from takeoff.plan.model import SCHEMA, Job
 
@@ -124,7 +124,7 @@ def verify(job: Job, data: bytes, known: Job | None = None) -> None:
     except (msgspec.MsgspecError, UnicodeError, TypeError, OverflowError) as error:
         raise _unsound(job, plain_words(str(error), {})) from error
     if not same:
-        raise _unsound(job, "it would not read back the same.")
+        raise _unsound(job, tr("it would not read back the same."))
 
 
 def _reads_back(value: msgspec.Struct, data: bytes, kind: type) -> bool:
@@ -170,7 +170,7 @@ def _parsed(data: bytes, name: str) -> Tree:
     except UnicodeDecodeError as error:
         raise InputError(tr("{file} is not text in UTF-8, so it is no job file: choose another.", file=name)) from error
     except json.JSONDecodeError as error:
-        where = f"line {error.lineno}, column {error.colno}"
+        where = tr("line {line}, column {column}", line=error.lineno, column=error.colno)
         raise InputError(
             tr("{file} is no complete JSON: {msg} at {where}.", file=name, msg=error.msg, where=where)
         ) from error
@@ -212,9 +212,11 @@ def _first_unsound(tree: Any) -> str:
     """
     for place, value in _walk(tree):
         if isinstance(value, float) and not math.isfinite(value):
-            return f"{place_in_words(place)}: the number is not finite: write a length."
+            return tr("{place}: the number is not finite: write a length.", place=place_in_words(place))
         if isinstance(value, _Twice):
-            return f"{place_in_words(place)}: the field “{value.name}” stands twice: keep one of them."
+            return tr(
+                "{place}: the field “{name}” is there twice: keep one.", place=place_in_words(place), name=value.name
+            )
     return ""
 
 
@@ -279,7 +281,12 @@ def _migrated(tree: Tree, version: int, name: str) -> bytes:
         try:
             tree = step(tree)
         except (KeyError, TypeError, ValueError, AttributeError, IndexError) as error:
-            said = f"{name} is no sound job of format {version}: {error!r} is wrong in it."
+            said = tr(
+                "{file} is no sound job of format {version}: {fault} is wrong in it.",
+                file=name,
+                version=version,
+                fault=repr(error),
+            )
             raise InputError(said) from error
         version += 1
         tree["schema"] = f"{FORMAT}/{version}"
@@ -290,8 +297,8 @@ def _migrated(tree: Tree, version: int, name: str) -> bytes:
 
 
 _KINDS = {
-    "str": "text", "int": "a whole number", "float": "a number", "bool": "true or false",
-    "array": "a list", "object": "a record", "null": "null",
+    "str": mark("text"), "int": mark("a whole number"), "float": mark("a number"), "bool": mark("true or false"),
+    "array": mark("a list"), "object": mark("a record"), "null": "null",
 }  # fmt: skip
 
 _STEPS = re.compile(r"([^.\[\]]+)(?=[.\[]|$)|\[(\d+)\]")
@@ -301,7 +308,7 @@ _PLACE = re.compile(r"(?P<what>.*?)(?: - at `\$?(?P<place>[^`]*)`)?", re.DOTALL)
 def place_in_words(place: Iterable[str | int]) -> str:
     """("storeys", 0, "height_mm") as "storeys[0].height_mm"; the whole job for an empty place."""
     text = "".join(f"[{part}]" if isinstance(part, int) else f".{part}" for part in place)
-    return text.removeprefix(".") or "the job"
+    return text.removeprefix(".") or tr("the job")
 
 
 def plain_words(message: str, tree: Any) -> str:
@@ -313,36 +320,42 @@ def plain_words(message: str, tree: Any) -> str:
     what = match["what"] if match else message
     place = (match["place"] or "").removeprefix(".") if match else ""
     said = _what(what, place, tree)
-    return f"{place or 'the job'}: {said}" + ("" if said.endswith("?") else ".")
+    return f"{place or tr('the job')}: {said}" + ("" if said.endswith("?") else ".")
 
 
 def _what(message: str, place: str, tree: Any) -> str:
     if match := re.fullmatch(r"Object contains unknown field `(.*)`", message, re.DOTALL):
         near = difflib.get_close_matches(match[1], fields_at(place) or field_names(), 1)
         if near:
-            return f"the field “{match[1][:60]}” is not known: is it “{near[0]}”?"
-        return (
-            f"the field “{match[1][:60]}” is not known; a newer program may have written it: open the file there, "
-            "or take the field out with what it holds"
+            return tr("the field “{name}” is not known: is it “{near}”?", name=match[1][:60], near=near[0])
+        return tr(
+            "the field “{name}” is not known; a newer program may have written it: open the file there, or take the "
+            "field out with what it holds",
+            name=match[1][:60],
         )
     if match := re.fullmatch(r"Object missing required field `(.*)`", message):
-        return f"the field “{match[1]}” is missing: add it"
+        return tr("the field “{name}” is missing: add it", name=match[1])
     if match := re.fullmatch(r"Expected `([^`]*)`, got `([^`]*)`", message):
-        return f"must be {_kinds(match[1])}, but is {_kinds(match[2])}"
+        return tr("must be {right}, but is {wrong}", right=_kinds(match[1]), wrong=_kinds(match[2]))
     if message.startswith("Invalid enum value"):
         allowed = ", ".join(allowed_words(place))
-        return f"{_value_at(tree, place)!r:.60} is none of the words allowed here ({allowed})"
+        return tr(
+            "{value} is none of the words allowed here ({allowed})",
+            value=repr(_value_at(tree, place))[:60],
+            allowed=allowed,
+        )
     if match := re.fullmatch(r"Expected `array` of length (\d+)(?:, got (\d+))?", message):
-        return f"must be a list of {match[1]}"
+        return tr("must be a list of {count}", count=match[1])
     if message.startswith("Number out of range"):
-        return "the number is too large: write a length"
+        return tr("the number is too large: write a length")
     if message.startswith(("Input data was truncated", "JSON is malformed")):
-        return "a text holds half a character (a lone \\\\ud800 to \\\\udfff): write it again"
+        return tr("a text holds half a character (a lone \\\\ud800 to \\\\udfff): write it again")
     return message[:1].lower() + message[1:]
 
 
 def _kinds(names: str) -> str:
-    return " or ".join(_KINDS.get(name.strip(), name.strip()) for name in names.split("|"))
+    told = [tr(_KINDS.get(name.strip(), name.strip())) for name in names.split("|")]
+    return tr("{one} or {other}", one=", ".join(told[:-1]), other=told[-1]) if len(told) > 1 else told[0]
 
 
 def _value_at(tree: Any, place: str) -> Any:

@@ -9,6 +9,7 @@ import msgspec
 from takeoff.errors import Finding
 from takeoff.files.atomic import make_folder, write_bytes
 from takeoff.findings import noticed
+from takeoff.language import tr
 from takeoff.recognise.walls.layer_roles import Profile
 
 FILE = "layers.json"
@@ -29,7 +30,7 @@ def load(folder: Path) -> tuple[tuple[Profile, ...], tuple[Finding, ...]]:
     path = folder / FILE
     try:
         if path.stat().st_size > LARGEST_BYTES:
-            return (), (_unreadable(path, "it is far too large"),)
+            return (), (_unreadable(path, tr("it is far too large")),)
         return msgspec.json.decode(path.read_bytes(), type=Kept).profiles, ()
     except FileNotFoundError:
         return (), ()

@@ -15,6 +15,7 @@ from pathlib import Path
 
 import msgspec
 
+from takeoff.language import tr
 from takeoff.storage.processes import Owner, is_running, this_process
 
 GRACE_S = 10.0
@@ -131,12 +132,19 @@ def _removed(path: Path) -> bool:
 
 def _taken(job: Path, other: Owner | None) -> str:
     if other is None:
-        return f"{job.name} is just being opened by another program: wait a moment and open it again."
+        return tr("{file} is just being opened by another program: wait a moment and open it again.", file=job.name)
     when = datetime.fromtimestamp(other.since_s).strftime("%Y-%m-%d %H:%M")
-    where = "in another window" if other.host == platform.node() else f"on the computer “{other.host:.60}”"
-    return (
-        f"{job.name} is open {where} since {when}: close it there first, "
-        "or whoever saves last overwrites the other's work."
+    if other.host == platform.node():
+        return tr(
+            "{file} has been open in another window since {when}: close it there, or the last to save wins.",
+            file=job.name,
+            when=when,
+        )
+    return tr(
+        "{file} has been open on the computer “{computer}” since {when}: close it there, or the last to save wins.",
+        file=job.name,
+        computer=other.host[:60],
+        when=when,
     )
 
 
@@ -144,12 +152,17 @@ def _left(job: Path, other: Owner | None) -> str:
     if other is None:
         return ""
     when = datetime.fromtimestamp(other.since_s).strftime("%Y-%m-%d %H:%M")
-    return f"{job.name} was left open on {when} by a program that ended without closing it; it is yours now."
+    return tr(
+        "{file} was left open on {when} by a program that ended without closing it; it is yours now.",
+        file=job.name,
+        when=when,
+    )
 
 
 def _unlockable(job: Path, error: OSError) -> str:
     reason = error.strerror or str(error)
-    return (
-        f"No lock could be put beside {job.name} ({reason}), so nobody is warned who opens it too: "
-        "save it to another folder to work on it."
+    return tr(
+        "{file} cannot be locked ({reason}), so nobody who opens it too is warned: save it in another folder.",
+        file=job.name,
+        reason=reason,
     )

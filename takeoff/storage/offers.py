@@ -11,7 +11,7 @@ import msgspec
 
 from takeoff.errors import Finding, InputError, TakeoffError
 from takeoff.findings import noticed
-from takeoff.language import tr
+from takeoff.language import date_text, tr, tr_count
 from takeoff.storage import container, jobfile
 from takeoff.storage.content import Content, content_of, heavy_parts
 from takeoff.storage.processes import Owner, is_running
@@ -46,17 +46,20 @@ class Offer(msgspec.Struct, frozen=True):
     @property
     def sentence(self) -> str:
         """What the user is asked."""
-        what = f"“{self.name}”" if self.name else "a job that was never saved"
-        head = f"The program was cut short on {_day(self.written_s)} while it held {what}"
+        what = f"“{self.name}”" if self.name else tr("a job that was never saved")
+        head = tr("The program ended unexpectedly on {day} with {job} open.", day=_day(self.written_s), job=what)
+        return f"{head} {self._asked()}"
+
+    def _asked(self) -> str:
         if self.path is None:
-            return f"{head}, of which there is no file. Take the work back?"
+            return tr("There is no file of it. Recover the work?")
         if self.newer_by_s is None:
-            return f"{head}; its file “{self.path}” is gone. Take the work back?"
+            return tr("Its file “{file}” is gone. Recover the work?", file=self.path)
         if self.older:
-            return f"{head}; its file was changed since, and differs. Look at the older copy?"
+            return tr("Its file was changed since and differs. Open the older copy?")
         if self.newer_by_s < 0:
-            return f"{head}; its file was not changed since, though the clock went back. Take the work back?"
-        return f"{head}, {_span(self.newer_by_s)} newer than its file. Take the work back?"
+            return tr("Its file was not changed since, though the clock went back. Recover the work?")
+        return tr("The copy is {span} newer than its file. Recover the work?", span=_span(self.newer_by_s))
 
 
 def offers(
@@ -114,14 +117,14 @@ def restore_rest(offer: Offer) -> tuple[Content, tuple[Finding, ...]]:
             lost = str(error)
         else:
             held = {**base.held, **held}
-            lost = ", ".join(base.damaged) or ("" if base.whole else "its list of parts")
+            lost = ", ".join(base.damaged) or ("" if base.whole else tr("the list of its parts"))
     if lost:
         findings.append(noticed("recovery-copy/damaged", lost=lost))
 
     def forgive(what: str, error: InputError) -> None:
         findings.append(noticed("recovery-copy/part-lost", part=what, why=error))
 
-    name = offer.name or "The copy"
+    name = offer.name or tr("The copy")
     both = msgspec.structs.replace(copy, held=held)
     parts = jobfile.sound_parts(both, name, aside=(ABOUT,))
     return content_of(parts, name, forgive), tuple(findings)
@@ -186,13 +189,15 @@ def _changed_s(path: Path | None) -> float | None:
 
 
 def _day(seconds: float) -> str:
-    return datetime.fromtimestamp(seconds).strftime("%Y-%m-%d at %H:%M")
+    when = datetime.fromtimestamp(seconds)
+    return tr("{day} at {time}", day=date_text(when.date()), time=f"{when:%H:%M}")
 
 
 def _span(seconds: float) -> str:
-    sizes = ((86_400, "a day", "days"), (3600, "an hour", "hours"), (60, "a minute", "minutes"))
-    for size, one, many in sizes:
-        count = int(seconds // size)
-        if count:
-            return one if count == 1 else f"{count} {many}"
-    return "a few seconds"
+    if days := int(seconds // 86_400):
+        return tr_count("a day", "{count} days", days)
+    if hours := int(seconds // 3600):
+        return tr_count("an hour", "{count} hours", hours)
+    if minutes := int(seconds // 60):
+        return tr_count("a minute", "{count} minutes", minutes)
+    return tr("a few seconds")

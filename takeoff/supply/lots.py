@@ -12,9 +12,12 @@ from decimal import Decimal
 
 import msgspec
 
+from takeoff.errors import InputError
+from takeoff.language import tr
 from takeoff.measure.takeoff import RoomTakeoff, Takeoff
 from takeoff.plan.lot_records import InVan, Lot, LotRoom
 from takeoff.plan.model import Job
+from takeoff.supply.batches import LEAST_L, Batch, FromBatch, from_older
 from takeoff.supply.cutting import cut
 from takeoff.supply.materials import delivered, materials
 from takeoff.supply.order import Cut, CuttingList, Order, OrderLine, PlacedPiece
@@ -51,7 +54,8 @@ class FromOffcut(msgspec.Struct, frozen=True):
 
 class LotOrder(msgspec.Struct, frozen=True):
     """What one lot buys and cuts. ``alone``: what it would cost by itself. Costs are None where a price is missing, and
-    hold ``carriage`` where the supplier charges it."""
+    hold ``carriage`` where the supplier charges it. ``older``: faces that are coated out of what is left of older
+    batches, where the system asks for one batch to a face."""
 
     lot: Lot
     lines: tuple[LotLine, ...]
@@ -60,6 +64,7 @@ class LotOrder(msgspec.Struct, frozen=True):
     cost: Decimal | None
     alone: Decimal | None
     carriage: Decimal | None = None
+    older: tuple[FromBatch, ...] = ()
 
 
 class LotsOrder(msgspec.Struct, frozen=True):
@@ -105,10 +110,17 @@ def order_by_lots(job: Job, takeoff: Takeoff, system: CoatingSystem) -> LotsOrde
     """What each lot of the job buys, in order."""
     left = _in_van(job.in_van)
     offcuts: dict[str, list[int]] = {}
+    batches: tuple[Batch, ...] = (Batch("", left["coat"]),) if left.get("coat") else ()
     orders = []
+    refuse_twice(job)
     for lot in lots_in_order(job):
-        alone = materials(part_of(takeoff, lot), system)
-        orders.append(_lot_order(lot, alone, system, left, offcuts))
+        part = part_of(takeoff, lot)
+        alone = materials(part, system)
+        need = next((line.need for line in alone.lines if line.id == "coat"), 0.0)
+        older, rest = from_older(part, need, system, batches) if system.coat.one_batch else ((), batches)
+        order = _lot_order(lot, alone, system, left, offcuts, older)
+        batches = _batches_after(order, batches, rest)
+        orders.append(order)
     cost = _total(order.cost for order in orders)
     at_once = _less_van(materials(takeoff, system), system, job.in_van)
     saves = None if cost is None or at_once is None else max(Decimal(0), cost - at_once)
@@ -116,7 +128,12 @@ def order_by_lots(job: Job, takeoff: Takeoff, system: CoatingSystem) -> LotsOrde
 
 
 def _lot_order(
-    lot: Lot, alone: Order, system: CoatingSystem, left: dict[str, float], offcuts: dict[str, list[int]]
+    lot: Lot,
+    alone: Order,
+    system: CoatingSystem,
+    left: dict[str, float],
+    offcuts: dict[str, list[int]],
+    older: tuple[FromBatch, ...] = (),
 ) -> LotOrder:
     """``left`` and ``offcuts`` are what earlier lots left over, and become what this one does. Where carriage makes it
     dearer to use what is left of bead, the lot buys as it would alone."""
@@ -129,11 +146,12 @@ def _lot_order(
         beads.append(own)
         cut_from += used
     by_bead = {f"bead-{one.profile}": one for one in beads}
-    bought, carriage = _bought(alone, system, left, by_bead)
+    usable = {**left, "coat": sum(one.litres for one in older)} if system.coat.one_batch else left
+    bought, carriage = _bought(alone, system, usable, by_bead)
     cost = _total((*(line.cost for line in bought), carriage or Decimal(0)))
     if cost is not None and alone.cost is not None and cost > alone.cost:
         bought, carriage, cost = {line.id: line for line in alone.lines}.values(), alone.carriage, alone.cost
-        beads, cut_from = list(alone.beads), []
+        beads, cut_from, older = list(alone.beads), [], ()
         by_bead = {f"bead-{one.profile}": one for one in beads}
         for one in beads:
             new = [bar.offcut_mm for bar in one.bars if bar.offcut_mm >= SHORTEST_OFFCUT_MM]
@@ -142,7 +160,29 @@ def _lot_order(
         _bead_line(line, by_bead[line.id]) if line.id in by_bead else _pack_line(line, sold[line.id], left)
         for line in bought
     )
-    return LotOrder(lot, lines, tuple(beads), tuple(cut_from), cost, alone.cost, carriage)
+    return LotOrder(lot, lines, tuple(beads), tuple(cut_from), cost, alone.cost, carriage, older)
+
+
+def _batches_after(order: LotOrder, before: tuple[Batch, ...], rest: tuple[Batch, ...]) -> tuple[Batch, ...]:
+    """What is left of each batch after a lot, its own among them."""
+    coat = next((line for line in order.lines if line.id == "coat"), None)
+    kept = rest if order.older else before
+    new = 0.0 if coat is None else coat.left - sum(batch.litres for batch in kept)
+    return (*kept, Batch(order.lot.id, new)) if new > LEAST_L else kept
+
+
+def refuse_twice(job: Job) -> None:
+    """Raises InputError where a room, or the same copy of one, is in two lots."""
+    counts = {(str(s.id), str(r.id)): r.times * s.times for s in job.storeys for r in s.rooms}
+    names = {(str(s.id), str(r.id)): r.title for s in job.storeys for r in s.rooms}
+    taken: set[tuple[str, str, int]] = set()
+    for lot in job.lots:
+        for one in lot.rooms:
+            for copy in one.copies or range(1, counts.get((one.storey, one.room), 0) + 1):
+                place = (one.storey, one.room, copy)
+                if place in taken and place[:2] in names:
+                    raise InputError(tr("{room} is in two lots: take it out of one.", room=names[place[:2]]))
+                taken.add(place)
 
 
 def _bought(

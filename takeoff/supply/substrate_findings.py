@@ -6,12 +6,13 @@ from collections.abc import Iterator
 
 from takeoff.errors import Finding
 from takeoff.findings import noticed
+from takeoff.language import tr
 from takeoff.measure.takeoff import RoomTakeoff, Takeoff
 from takeoff.plan.model import Job, Room
 from takeoff.plan.substrates import USUAL_CEILING, USUAL_WALL, ceiling_substrate, wall_substrate
 from takeoff.supply.needs import substrate_of
 from takeoff.supply.systems import CoatingSystem, Substrate
-from takeoff.units.printing import printed
+from takeoff.units.printing import shown
 
 LEAST_M2 = 0.005
 """Less than this prints as nothing."""
@@ -46,18 +47,20 @@ def _of_room(job: Job, room: Room, taken: RoomTakeoff) -> tuple[float, float]:
 def substrates_assumed(job: Job, takeoff: Takeoff, system: CoatingSystem) -> Iterator[Finding]:
     """An *assumed* finding for walls and one for ceilings, where nobody has said what some of them are."""
     walls, ceilings = unsaid_m2(job, takeoff)
-    for what, area, usual in (("walls", walls, USUAL_WALL), ("ceilings", ceilings, USUAL_CEILING)):
+    for what, area, usual in ((tr("walls"), walls, USUAL_WALL), (tr("ceilings"), ceilings, USUAL_CEILING)):
         if area < LEAST_M2:
             continue
         taken = substrate_of(system, usual)
         most = max(system.substrates, key=lambda one: (one.base_coats, one.unevenness_mm))
         more = area * (base_per_m2(system, most) - base_per_m2(system, taken))
-        named = f"{printed(area, 1)} m²"
+        named = f"{shown(area, 1)} m²"
         if more > 0:
-            amount = f"{printed(more, 1)} {system.base.product.unit}"
-            yield noticed("substrate-assumed", area=named, what=what, taken=taken.name, most=most.name, more=amount)
+            amount = f"{shown(more, 1)} {system.base.product.unit}"
+            yield noticed(
+                "substrate-assumed", area=named, what=what, taken=tr(taken.name), most=tr(most.name), more=amount
+            )
         else:
-            yield noticed("substrate-assumed/no-more", area=named, what=what, taken=taken.name)
+            yield noticed("substrate-assumed/no-more", area=named, what=what, taken=tr(taken.name))
 
 
 def base_per_m2(system: CoatingSystem, substrate: Substrate) -> float:

@@ -49,12 +49,18 @@ class Pack(Record, frozen=True):
     price: Decimal | None = None
 
 
-class Product(Record, frozen=True):
-    """Something that is ordered in whole packs. Either all its packs have a price or none has."""
+class Product(Record, frozen=True, omit_defaults=True):
+    """Something that is ordered in whole packs. Either all its packs have a price or none has.
+
+    ``mixing``: how it is made ready, for the site sheets; ``mixing_rule``: where that comes from. They change no
+    figure and are left out of files where they are empty.
+    """
 
     name: Name
     unit: Literal["L", "kg", "ml", "m", "m²", "piece"]
     packs: Annotated[tuple[Pack, ...], Meta(min_length=1, max_length=8)]
+    mixing: Annotated[str, Meta(max_length=400)] = ""
+    mixing_rule: Annotated[str, Meta(max_length=400)] = ""
 
 
 class Substrate(Record, frozen=True):
@@ -71,8 +77,16 @@ class Substrate(Record, frozen=True):
     porous: bool = False
 
 
+class Water(Record, frozen=True):
+    """Litres of water that dry out of each litre out of the pack; 0: nobody has said. ``rule``: where that is from."""
+
+    per_l: Annotated[float, Meta(ge=0, le=1)] = 0.0
+    rule: str = ""
+
+
 class Coat(Record, frozen=True):
-    """The coat itself. ``pack_l_per_l``: litres out of the pack for one litre in place, dry."""
+    """The coat itself. ``pack_l_per_l``: litres out of the pack for one litre in place, dry. ``one_batch``: each face
+    is to be coated out of one batch."""
 
     product: Product
     thickness_mm: Annotated[float, Meta(gt=0, le=100)]
@@ -81,6 +95,8 @@ class Coat(Record, frozen=True):
     loss_percent: Percent
     edge_feather_mm: Rate = 0.0
     rule: str = ""
+    water: Water = Water()
+    one_batch: bool = False
 
 
 class BaseCoat(Record, frozen=True):
@@ -307,9 +323,17 @@ def moved_on(job: Job) -> str:
         return "gone"
     try:
         # an older copy lacks the fields that came later, and means what they are by themselves
-        return "" if _checked(job.system_copy, known.name) == known else "changed"
+        kept = _checked(job.system_copy, known.name)
+        return "" if _unmixed(msgspec.to_builtins(kept)) == _unmixed(msgspec.to_builtins(known)) else "changed"
     except InputError:
         return "changed"
+
+
+def _unmixed(value: Any) -> Any:
+    """What a system says without its notes on mixing, which change no figure."""
+    if isinstance(value, dict):
+        return {key: _unmixed(inner) for key, inner in value.items() if key not in ("mixing", "mixing_rule")}
+    return [_unmixed(inner) for inner in value] if isinstance(value, list | tuple) else value
 
 
 def as_copy(system: CoatingSystem) -> dict[str, Any]:
@@ -367,7 +391,7 @@ def _checked(tree: Any, name: str) -> CoatingSystem:
     return system
 
 
-_SAID = ("name", "rule", "note")
+_SAID = ("name", "rule", "note", "mixing", "mixing_rule")
 """Fields that people read; ids and units are keys."""
 
 

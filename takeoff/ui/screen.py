@@ -8,6 +8,7 @@ import sys
 from pathlib import Path
 
 from takeoff.errors import InputError
+from takeoff.files.installing import install_command
 from takeoff.language import tr
 
 SCREEN_VARIABLES = ("DISPLAY", "WAYLAND_DISPLAY")
@@ -16,7 +17,10 @@ SCREEN_VARIABLES = ("DISPLAY", "WAYLAND_DISPLAY")
 def lacks() -> str:
     """What keeps the window from opening here, as a sentence; "" where nothing does."""
     if importlib.util.find_spec("PySide6") is None:
-        return tr("The window is not installed. In the folder of the program run: pip install '.[window]'")
+        return tr(
+            "The window is not installed. In the folder of the program run: {command}",
+            command=install_command("window"),
+        )
     chosen = os.environ.get("QT_QPA_PLATFORM", "")
     if sys.platform.startswith("linux") and not chosen and not any(os.environ.get(name) for name in SCREEN_VARIABLES):
         return tr("There is no screen for the window. Use takeoff measure FILE here.")

@@ -10,9 +10,10 @@ import msgspec
 from takeoff.errors import TakeoffError
 from takeoff.language import tr
 from takeoff.plan.model import Job
+from takeoff.services.days_said import DaysSaid, days_said
 from takeoff.services.job_result import Measured
-from takeoff.services.offering import currency_of, offer_of, priced_by, programme_of
-from takeoff.sheets.offer_tables import days_table, hold_table, offer_tables
+from takeoff.services.offering import currency_of, offer_of, priced_by
+from takeoff.sheets.offer_tables import hold_table, offer_tables
 from takeoff.sheets.sheet_values import Table
 from takeoff.sitecheck.holds import Hold, holds
 from takeoff.views.board import Considered, State
@@ -34,14 +35,23 @@ def price_shown(state: State, considered: Considered | None) -> Shown:
     return _shown(state, considered, made)
 
 
-def days_shown(state: State, considered: Considered | None) -> Shown:
-    """The programme by the job's terms."""
+class DaysShown(msgspec.Struct, frozen=True):
+    """The programme to be shown, or the sentence that says why there is none."""
+
+    said: DaysSaid | None = None
+    instead: str = ""
+
+
+def days_shown(state: State, considered: Considered | None, now: datetime | None = None) -> DaysShown:
+    """The programme by the job's terms. ``now``: when holds are judged."""
+    found: list[DaysSaid] = []
 
     def made(measured: Measured) -> tuple[Table, ...]:
-        planned = programme_of(measured)
-        return (days_table(planned.programme, planned.dated),)
+        found.append(days_said(measured, now))
+        return ()
 
-    return _shown(state, considered, made)
+    instead = _shown(state, considered, made).instead
+    return DaysShown(found[0] if found else None, instead)
 
 
 def holds_shown(job: Job, now: datetime) -> tuple[tuple[Hold, ...], Table]:

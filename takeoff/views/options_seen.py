@@ -1,4 +1,4 @@
-"""Options as the window shows them: the table of the sheets, or why there is none yet."""
+"""Options as the window shows them: a row for each, or why there is none yet."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from takeoff.plan.model import Job
 from takeoff.services.job_result import Measured
 from takeoff.services.offering import currency_of
 from takeoff.services.treatment_options import compared, option_name
-from takeoff.sheets.offer_tables import options_table
+from takeoff.sheets.offer_tables import options_listed
 from takeoff.sheets.sheet_values import Table
 from takeoff.views.board import Considered, State
 
@@ -38,5 +38,5 @@ def options_seen(state: State, considered: Considered | None) -> OptionsSeen:
         found = compared(measured)
     except TakeoffError as error:
         return OptionsSeen(job, names, none, instead=str(error))
-    table = options_table([one.shown for one in found], currency_of(measured))
+    table = options_listed([one.shown for one in found], currency_of(measured))
     return OptionsSeen(job, names, tuple(one.shown.chosen for one in found), table)

@@ -44,6 +44,8 @@ _WORDS: dict[str, tuple[str, str]] = {
     "edge_feather_mm": (mark("Width that an open edge is feathered over"), "mm"),
     "rule": (mark("Where the figures come from"), ""),
     "per_m2": (mark("Use for each m²"), ""),
+    "per_l": (mark("Water for each litre out of the pack"), "L"),
+    "one_batch": (mark("Each face out of one batch (yes or no)"), ""),
     "after_base_h": (mark("After the base coat"), "h"),
     "between_layers_h": (mark("Between layers"), "h"),
     "before_paint_h": (mark("Before decoration"), "h"),
@@ -79,6 +81,7 @@ _WORDS: dict[str, tuple[str, str]] = {
 _HEADS = {
     "coat": mark("Coat"),
     "base": mark("Base coat"),
+    "water": mark("Water that dries out"),
     "drying": mark("Drying at 20 °C and 50 %"),
     "substrates": mark("Substrate"),
     "beads": mark("Bead"),

@@ -60,9 +60,9 @@ class User:
         raise AssertionError(sentence + details)
 
     def ask(self, parent: object, sentence: str, answers: Sequence[tuple[str, str]]) -> str:
-        if "Take the work back?" in sentence:
+        if "Recover the work?" in sentence:
             return "take"
-        assert "Look at the older copy?" in sentence, sentence
+        assert "Open the older copy?" in sentence, sentence
         return "discard"
 
     def file_to_save(self, parent: object, title: str, kinds: str, name: str) -> Path:

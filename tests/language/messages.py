@@ -77,7 +77,7 @@ def _named(path: str, call: ast.Call) -> Iterator[Message]:
 
 DATA = {
     "sheets": (),
-    "systems": ("name", "rule", "note"),
+    "systems": ("name", "rule", "note", "mixing", "mixing_rule"),
     "conventions": ("name", "source", "notes"),
     "sitecheck": ("reason", "remedy", "unseen", "low_remedy", "high_remedy", "what_to_do", "source"),
 }

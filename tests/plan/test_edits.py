@@ -6,6 +6,7 @@ import msgspec
 import pytest
 from plan_samples import L_SHAPE, box, job, ring, room, storey, window
 from test_price_edits import OPTIONS, PRICED
+from test_programme_edits import LOOKED_UP, PLANNED
 from test_site_edits import SITE
 from test_work_edits import WORK
 
@@ -123,7 +124,9 @@ ELSEWHERE = {
 
 
 def test_every_edit_is_tried_here():
-    assert set(EDITS) | ELSEWHERE | set(PRICED) | OPTIONS | set(SITE) | set(WORK) == set(edits.__all__)
+    assert set(EDITS) | ELSEWHERE | set(PRICED) | OPTIONS | set(SITE) | set(WORK) | set(PLANNED) | LOOKED_UP == set(
+        edits.__all__
+    )
 
 
 @pytest.mark.parametrize("name", EDITS)

@@ -136,14 +136,14 @@ def test_drawing_of_another_building_is_told_and_stays_as_drawn(ground: Opened) 
     added = with_drawing_of(ground.job, open_file(SAMPLES / "loft.dxf"))
     assert added.job.drawings[1].laid == Laid()
     (told,) = [f for f in added.findings if f.code == "storey-does-not-fit"]
-    assert told.text.startswith("loft.dxf does not fit the storeys of this job and stays where it was drawn")
+    assert told.text.startswith("loft.dxf does not fit the storeys of this job")
     assert re.search(r"Only \d+% of its walls lie over walls of another storey", told.evidence)
 
 
 def test_unit_that_is_wrong_in_one_of_two_is_told(ground: Opened) -> None:
     small = open_file(FIRST_FLOOR, unit="cm")
     (told,) = [f for f in with_drawing_of(ground.job, small).findings if f.code == "storey-does-not-fit"]
-    assert "10 times smaller it would: check its unit" in told.text
+    assert "does not fit the storeys of this job, but 10 times smaller it would" in told.text
 
 
 def test_drawing_in_feet_lies_over_one_in_mm(ground: Opened) -> None:

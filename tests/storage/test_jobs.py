@@ -117,7 +117,7 @@ def test_a_number_that_is_none_is_refused_at_its_place(number):
 
 def test_a_field_that_stands_twice_is_refused():
     said = refusal(f'{{{SCHEMA}, "storeys": [{{"id": "g", "times": 1, "times": 2}}]}}')
-    assert "storeys[0]: the field “times” stands twice" in said
+    assert "storeys[0]: the field “times” is there twice" in said
 
 
 def test_nesting_without_end_is_refused():

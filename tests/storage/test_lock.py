@@ -55,7 +55,7 @@ def test_the_second_to_open_is_warned_and_the_first_keeps_the_lock(job: Path) ->
     second = take(job)
     assert second.mine is None
     assert second.other == first.mine
-    assert "is open in another window since" in second.warning
+    assert "has been open in another window since" in second.warning
     second.release()
     assert first.held
 
@@ -142,7 +142,7 @@ def test_a_folder_that_can_only_be_read_is_said_and_harms_nothing(job: Path, mon
 
 
 def test_a_job_in_a_folder_that_is_not_there_is_said(tmp_path: Path) -> None:
-    assert "No lock could be put beside" in take(tmp_path / "none" / "a.takeoff").warning
+    assert "cannot be locked" in take(tmp_path / "none" / "a.takeoff").warning
 
 
 def test_running_and_ended_processes_are_told_apart() -> None:

@@ -78,7 +78,7 @@ def test_work_never_saved_is_offered_back_whole(recovery: Recovery, folder: Path
     assert offer.newer_by_s is None
     assert offer.name == "Demo kitchen"
     assert before <= offer.written_s <= time.time()
-    assert "of which there is no file" in offer.sentence
+    assert "There is no file of it" in offer.sentence
     assert_same(restore(offer), full_content())
 
 
@@ -319,7 +319,7 @@ def test_work_on_an_unchanged_file_is_newer_whatever_the_clock_says(
     recovery.flush()
     (offer,) = offered(folder)
     assert not offer.older
-    assert "Take the work back?" in offer.sentence
+    assert "Recover the work?" in offer.sentence
     assert ("the clock went back" in offer.sentence) == (clock_went_by_s < 0)
 
 

@@ -51,7 +51,7 @@ def test_after_a_kill_the_next_start_offers_the_work_back(sample, qtbot, told, t
     told.answers = ["take"]
     again = another(qtbot, told, tmp_path)
     again.files.start_with(None)
-    assert "Take the work back?" in told.questions[0]
+    assert "Recover the work?" in told.questions[0]
     assert again.document.job.storeys[0].rooms[0].name == "Passage"
     assert not again.document.stack.isClean()
 

@@ -18,10 +18,15 @@ def test_three_options_are_added_compared_and_one_is_taken(sample, qtbot) -> Non
     assert [one.name for one in job.options] == ["Outside walls, returns 0.60 m", "All walls", "Walls and ceilings"]
     sample.document.consider_now()
     cells = page.table.cells
-    words = [cells.item(row, 0).text() for row in range(cells.rowCount())]
-    row = words.index("To coat m²")
-    area = cells.item(row, 1).text()
-    assert page.takes[0].text() == "Take Outside walls, returns 0.60 m"
+    names = [cells.item(row, 0).text() for row in range(cells.rowCount())]
+    assert names == ["Outside walls, returns 0.60 m", "All walls", "Walls and ceilings"]
+    area = cells.item(0, 1).text()
+    # all of it is seen: no column is hidden or narrower than what stands in it
+    for at in range(cells.columnCount()):
+        assert not cells.isColumnHidden(at)
+        assert at == 0 or cells.columnWidth(at) >= cells.sizeHintForColumn(at)
+    assert cells.columnWidth(0) >= 90
+    assert " ".join(page.takes[0].text().split()) == "Take Outside walls, returns 0.60 m"
     assert not page.takes[3].isVisible()
     qtbot.mouseClick(page.takes[0], Qt.MouseButton.LeftButton)
     after = sample.document.job

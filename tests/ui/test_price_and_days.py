@@ -13,6 +13,11 @@ def page_of(window):
     return window.findChild(object, "offers").page
 
 
+def days_of(window):
+    window.acts.do("days")
+    return window.findChild(object, "days").page
+
+
 def typed(qtbot, field, text: str) -> None:
     qtbot.mouseClick(field, Qt.MouseButton.LeftButton)
     field.selectAll()
@@ -55,7 +60,7 @@ def test_price_that_is_built_up_shows_its_parts(sample, qtbot) -> None:
 
 
 def test_days_follow_start_and_crew(sample, qtbot) -> None:
-    page = page_of(sample)
+    page = days_of(sample)
     typed(qtbot, page.fields["start"], "2031-05-19")
     typed(qtbot, page.fields["people"], "2")
     sample.document.consider_now()
@@ -65,7 +70,6 @@ def test_days_follow_start_and_crew(sample, qtbot) -> None:
 
 
 def test_what_cannot_be_is_refused_beside_its_field(sample, qtbot) -> None:
-    page = page_of(sample)
     before = sample.document.job
     for key, text, said in (
         ("start", "soon", "is not a date"),
@@ -74,6 +78,7 @@ def test_what_cannot_be_is_refused_beside_its_field(sample, qtbot) -> None:
         ("tax", "-3", "not a percentage"),
         ("ends", "06:00", "ends after it begins"),
     ):
+        page = page_of(sample) if key == "tax" else days_of(sample)
         field = page.fields[key]
         typed(qtbot, field, text)
         assert said in field.refusal

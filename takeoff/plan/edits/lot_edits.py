@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 import math
 from collections.abc import Iterator
 
@@ -41,7 +42,7 @@ def lot_for_each_plot(job: Job) -> Job:
             for room in storey.rooms
         )
         lots.append(Lot(id=f"plot-{plot}", name=tr("Plot {number}", number=plot), rooms=rooms))
-    return msgspec.structs.replace(job, lots=tuple(lots))
+    return _with(job, tuple(lots))
 
 
 def lot_for_each_storey(job: Job) -> Job:
@@ -54,7 +55,7 @@ def lot_for_each_storey(job: Job) -> Job:
         )
         for storey in job.storeys
     )
-    return msgspec.structs.replace(job, lots=lots)
+    return _with(job, lots)
 
 
 def set_lots(job: Job, lots: tuple[Lot, ...]) -> Job:
@@ -82,15 +83,18 @@ def set_lots(job: Job, lots: tuple[Lot, ...]) -> Job:
                 if (*key, copy) in taken:
                     raise InputError(tr("{room} is in two lots: take it out of one.", room=names[key]))
                 taken.add((*key, copy))
-    return msgspec.structs.replace(job, lots=lots)
+    return _with(job, lots)
 
 
 def set_lot_date(job: Job, lot: str, date: str) -> Job:
-    """The date of a lot. Raises InputError for a lot that is not there."""
+    """The date of a lot, "" for none. Raises InputError for a lot that is not there, and for what is no date."""
+    date = date.strip()
+    if date and not _is_date(date):
+        raise InputError(tr("“{text}” is not a date: write it as 2031-05-20.", text=date))
     if all(one.id != lot for one in job.lots):
         raise InputError(tr("That lot is not there any more."))
     lots = tuple(msgspec.structs.replace(one, date=date) if one.id == lot else one for one in job.lots)
-    return msgspec.structs.replace(job, lots=lots)
+    return _with(job, lots)
 
 
 def set_in_van(job: Job, item: str, quantity: float) -> Job:
@@ -99,4 +103,77 @@ def set_in_van(job: Job, item: str, quantity: float) -> Job:
         raise InputError(tr("What is in the van is 0 or more."))
     rest = tuple(one for one in job.in_van if one.item != item)
     kept = (*rest, InVan(item=item, quantity=quantity)) if quantity else rest
-    return msgspec.structs.replace(job, in_van=kept)
+    return job if kept == job.in_van or set(kept) == set(job.in_van) else msgspec.structs.replace(job, in_van=kept)
+
+
+def set_in_van_typed(job: Job, item: str, text: str) -> Job:
+    """As ``set_in_van``, as typed; nothing typed is none. Raises InputError for what is no number."""
+    try:
+        quantity = float(text.strip().replace(",", ".") or 0)
+    except ValueError:
+        raise InputError(tr("What is in the van is 0 or more.")) from None
+    return set_in_van(job, item, quantity)
+
+
+def name_lot(job: Job, lot: str, name: str) -> Job:
+    """What a lot is called. Raises InputError for a lot that is not there, and for no name."""
+    if all(one.id != lot for one in job.lots):
+        raise InputError(tr("That lot is not there any more."))
+    if not name.strip():
+        raise InputError(tr("A lot needs a name."))
+    renamed = (msgspec.structs.replace(one, name=name.strip()) if one.id == lot else one for one in job.lots)
+    return _with(job, tuple(renamed))
+
+
+def put_into_lot(job: Job, room: LotRoom, lot: str | None, new_name: str = "") -> Job:
+    """One copy of a room put into a lot, out of the one that it was in: ``lot`` "" for none, None for a new one of that
+    name. A lot without rooms goes. Raises InputError for a lot that is not there, and as ``set_lots``."""
+    if lot and all(one.id != lot for one in job.lots):
+        raise InputError(tr("That lot is not there any more."))
+    copy = room.copies[0] if room.copies else 1
+    counts = {(str(s.id), str(r.id)): r.times * s.times for s in job.storeys for r in s.rooms}
+    built = counts.get((room.storey, room.room), 0)
+    lots = []
+    for one in job.lots:
+        rooms = _without(one, room, copy, built)
+        lots.append(msgspec.structs.replace(one, rooms=_joined(rooms, room, copy, built) if one.id == lot else rooms))
+    lots = [one for one in lots if one.rooms]
+    if lot is None:
+        taken = {one.id for one in lots}
+        number = next(n for n in range(1, len(lots) + 2) if f"lot-{n}" not in taken)
+        lots.append(Lot(id=f"lot-{number}", name=new_name, rooms=_joined((), room, copy, built)))
+    return set_lots(job, tuple(lots))
+
+
+def _without(lot: Lot, room: LotRoom, copy: int, built: int) -> tuple[LotRoom, ...]:
+    kept = []
+    for one in lot.rooms:
+        if (one.storey, one.room) == (room.storey, room.room):
+            copies = tuple(n for n in one.copies or range(1, built + 1) if n != copy)
+            if copies:
+                kept.append(one if copies == one.copies else msgspec.structs.replace(one, copies=copies))
+        else:
+            kept.append(one)
+    return tuple(kept)
+
+
+def _joined(rooms: tuple[LotRoom, ...], room: LotRoom, copy: int, built: int) -> tuple[LotRoom, ...]:
+    """The rooms with that copy; all of a room that is built once stands without its number."""
+    same = next((one for one in rooms if (one.storey, one.room) == (room.storey, room.room)), None)
+    copies = tuple(sorted({copy, *(same.copies if same else ())}))
+    own = LotRoom(storey=room.storey, room=room.room, copies=() if built == 1 else copies)
+    if same is None:
+        return (*rooms, own)
+    return tuple(own if one is same else one for one in rooms)
+
+
+def _with(job: Job, lots: tuple[Lot, ...]) -> Job:
+    return job if lots == job.lots else msgspec.structs.replace(job, lots=lots)
+
+
+def _is_date(text: str) -> bool:
+    try:
+        datetime.date.fromisoformat(text)
+    except ValueError:
+        return False
+    return True

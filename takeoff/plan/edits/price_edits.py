@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from datetime import date, time
 from decimal import Decimal, InvalidOperation
 
 import msgspec
@@ -12,15 +11,12 @@ from takeoff.errors import InputError
 from takeoff.language import tr
 from takeoff.plan.model import Job
 from takeoff.plan.price_terms import DIFFICULTIES, PRICED_ITEMS, ExtraLine, FactorOf, PriceTerms, RateOf, WidthRate
-from takeoff.plan.programme_terms import ProgrammeTerms
 from takeoff.units.currencies import CURRENCIES
 
 WAYS = ("rates", "built-up")
 SHOWN = ("lump", "rooms", "items")
 
 HIGHEST = Decimal(10) ** 9
-MOST_PEOPLE = 50
-"""A larger crew than that coats no house (common practice, no source)."""
 
 
 def set_price_terms(job: Job, terms: PriceTerms) -> Job:
@@ -35,43 +31,6 @@ def with_way(job: Job, what: str, key: str) -> Job:
     if key not in known:
         raise InputError(tr("“{text}” is not known: use {known}.", text=key, known=", ".join(known)))
     return set_price_terms(job, msgspec.structs.replace(job.price, **{what: key}))
-
-
-def with_programme(job: Job, typed: Mapping[str, str]) -> Job:
-    """The job with those of its programme's terms as typed: "start", "people", "begins", "ends", "country". Raises
-    InputError for a day, an hour or a number that is none; whether a country is known, the programme says."""
-    terms = job.programme
-    for name, text in typed.items():
-        terms = msgspec.structs.replace(terms, **_programme_fields(name, text.strip(), terms))
-    return job if terms == job.programme else msgspec.structs.replace(job, programme=terms)
-
-
-def _programme_fields(name: str, text: str, terms: ProgrammeTerms) -> dict[str, object]:
-    if name == "start":
-        if text and not _reads(date.fromisoformat, text):
-            raise InputError(tr("“{text}” is not a date: write it as 2031-05-20.", text=text))
-        return {"start": text}
-    if name in ("begins", "ends"):
-        if not _reads(time.fromisoformat, text):
-            raise InputError(tr("“{text}” is not an hour: write it as 08:00.", text=text))
-        hours = {"begins": terms.begins, "ends": terms.ends, name: text}
-        if time.fromisoformat(hours["begins"]) >= time.fromisoformat(hours["ends"]):
-            raise InputError(tr("A working day ends after it begins: set its hours."))
-        return {name: text}
-    if name == "people":
-        if not text.isdecimal() or not 1 <= int(text) <= MOST_PEOPLE:
-            raise InputError(tr("A crew has 1 to {most} people.", most=MOST_PEOPLE))
-        return {"people": int(text)}
-    country, _, part = text.upper().partition("-")
-    return {"country": country, "part": part}
-
-
-def _reads(read: Callable[[str], object], text: str) -> bool:
-    try:
-        read(text)
-    except ValueError:
-        return False
-    return True
 
 
 def with_rates(job: Job, typed: Iterable[str]) -> Job:

@@ -23,6 +23,7 @@ from takeoff.drawing.model import Drawing
 from takeoff.errors import Finding, InputError
 from takeoff.files.ends_with_starter import end_with_starter
 from takeoff.files.from_outside import limit_memory, name_of, too_large, whole_file
+from takeoff.files.installing import install_command
 from takeoff.language import mark, tr
 
 Progress = Callable[[float, str], None]
@@ -69,9 +70,10 @@ def read(path: Path, progress: Progress | None = None) -> tuple[tuple[Drawing, .
     if importlib.util.find_spec("ifcopenshell") is None:
         raise InputError(
             tr(
-                "{file} is an IFC model, and the library that reads those is not installed: run pip install "
-                '"takeoff[ifc]" and open it again.',
+                "{file} is an IFC model, and what reads those is not installed. In the folder of the program run: "
+                "{command}",
                 file=name,
+                command=install_command("ifc"),
             )
         )
     tell = progress or (lambda share, what: None)
@@ -106,7 +108,7 @@ def _outcome(process: BaseProcess, ours: Connection, data: bytes, name: str, pro
     """What the process says in the end; it is told the data, since that may be unpacked from a zip."""
     patience = STILL_S + STILL_PER_MB_S * len(data) / 1e6
     waited = 0.0
-    share, what = 0.0, f"Reading {name}"
+    share, what = 0.0, tr("Reading {file}", file=name)
     try:
         ours.send_bytes(data)
         while True:
@@ -114,9 +116,9 @@ def _outcome(process: BaseProcess, ours: Connection, data: bytes, name: str, pro
             if not ours.poll(LOOK_S):
                 waited += LOOK_S
                 if waited > patience:
-                    return (
-                        f"{name} could not be read: nothing came of it for {patience:.0f} s, so it is "
-                        "damaged or holds a shape that never ends; export it again."
+                    return tr(
+                        "{file} could not be read: it is damaged, or one of its shapes never ends. Export it again.",
+                        file=name,
                     )
                 continue
             waited = 0.0
@@ -127,11 +129,11 @@ def _outcome(process: BaseProcess, ours: Connection, data: bytes, name: str, pro
             share, what = message[1], message[2]
     except (EOFError, OSError):
         process.join(STILL_S)
-        reason = "ran out of memory" if process.exitcode == OUT_OF_MEMORY else "broke down"
-        return (
-            f"{name} could not be read: the reading of its shapes {reason} in a damaged or excessive "
-            "part; export it again, with nothing but walls, openings and spaces."
-        )
+        if process.exitcode == OUT_OF_MEMORY:
+            return tr(
+                "{file} is too large for the memory: export it again with walls, openings and spaces only.", file=name
+            )
+        return tr("{file} has a damaged part: export it again with walls, openings and spaces only.", file=name)
 
 
 OUT_OF_MEMORY = 75
@@ -160,9 +162,10 @@ def _work(theirs: Connection, name: str, digest: str, limit: int) -> None:
     except FAULTS as error:
         # A damaged file can break a rule that nothing here foresaw: the sentence says where.
         frames = [f for f in traceback.extract_tb(error.__traceback__) if "takeoff" in f.filename]
-        at = f"{Path(frames[-1].filename).name}:{frames[-1].lineno}" if frames else "an unknown place"
-        sentence = f"{name} could not be read: it breaks a rule of IFC ({type(error).__name__} at {at}); "
-        theirs.send(("refused", sentence + "export it again."))
+        at = f"{Path(frames[-1].filename).name}:{frames[-1].lineno}" if frames else "?"
+        fault = f"{type(error).__name__}, {at}"
+        said = tr("{file} breaks a rule of IFC ({fault}): export it again.", file=name, fault=fault)
+        theirs.send(("refused", said))
 
 
 def _hush() -> None:

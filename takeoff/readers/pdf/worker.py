@@ -11,6 +11,7 @@ from typing import BinaryIO
 from takeoff.errors import InputError
 from takeoff.files.ends_with_starter import end_with_starter
 from takeoff.files.from_outside import limit_memory
+from takeoff.language import tr
 from takeoff.readers.pdf.pdf_messages import Broken, Progress, Refused, Reply, receive_request, send
 
 MOST_MEMORY = 1_900_000_000
@@ -34,7 +35,7 @@ def main() -> None:
         reply = Refused(str(error))
     except MemoryError:
         reply = Refused(
-            f"{request.name} needs more memory than there is: print the plan's page alone as a new PDF and open that."
+            tr("{file} is too large for the memory: print the page of the plan as a new PDF.", file=request.name)
         )
     except Exception:  # noqa: BLE001 - handed on, and raised where the reader waits
         reply = Broken(traceback.format_exc())

@@ -21,6 +21,7 @@ from takeoff.findings import noticed
 from takeoff.geometry.noding import cluster
 from takeoff.geometry.runs import components
 from takeoff.language import mark, tr
+from takeoff.plan.reasons import because
 from takeoff.recognise.names.placed_words import NAMING
 from takeoff.recognise.walls.bounding_lines import Lines, arc_centres, is_role
 from takeoff.recognise.walls.layer_roles import LayerGuess, Role
@@ -270,10 +271,10 @@ FEWEST_ROOMS = 2
 CLEARLY, ENOUGH = 1.05, 0.98
 """So much more than without layers a choice must be worth; and no choice is tried where nearly all
 that is written in rooms is walled in without."""
-WALLS = "pairs of its lines lie as far apart as the faces of walls"
-GLASS = "its lines close rooms that walls leave open"
-COLUMNS = "it has small closed shapes only"
-DOORS = "its arcs are door swings"
+WALLS = because("paired-lines")
+GLASS = because("closing-lines")
+COLUMNS = because("small-shapes")
+DOORS = because("door-swings")
 _LAYERS = (WALLS, GLASS, COLUMNS, DOORS)
 
 

@@ -20,6 +20,7 @@ from takeoff.drawing.model import Drawing
 from takeoff.errors import InputError
 from takeoff.files.paths import resource
 from takeoff.language import tr
+from takeoff.plan.reasons import because
 
 Role = Literal[
     "wall",
@@ -133,8 +134,8 @@ _CODE = re.compile(r"(?:^|[-_ ])(?:\((\d{2})(?:\.\d+)?\)|(42[BD]|43C[BC]|43E)|(G
 """A number in brackets (CI/SfB), or a letter and numbers of a classification of building parts."""
 
 
-LEFT_OUT = "left out by the user"
-CHOSEN = "chosen by the user"
+LEFT_OUT = because("left-out-by-user")
+CHOSEN = because("chosen-by-user")
 
 
 class LayerGuess(msgspec.Struct, frozen=True):
@@ -187,14 +188,14 @@ def _is_sign(word: str) -> bool:
 def by_name(name: str) -> tuple[Role, str]:
     """(role, reason) from the layer's name alone; ("unknown", "") where it says nothing."""
     if status_by_name(name) == "demolished":
-        return "demolished", "its name says that what is on it goes"
+        return "demolished", because("named-demolished")
     name = own_name(name)
     words = _words(name)
     found = _said(words) or _compounds(words) or {r: w for w in words if (r := _ROOM_WORDS.get(_plain(w)))}
     found = {**_signs(name), **found}
     for role in _ORDER:
         if role in found:
-            return role, f"its name has “{found[role]}”"
+            return role, because("named-with", words=found[role])
     return _by_code(name)
 
 
@@ -245,12 +246,12 @@ def _by_code(name: str) -> tuple[Role, str]:
     if code is not None:
         said = _ELEMENTS.get(code[1] or code[2] or code[3])
         if said is not None:
-            return said[0], f"{code[1] or code[2] or code[3]} of its classification"
+            return said[0], because("classified", code=code[1] or code[2] or code[3])
     number = re.match(r"^[A-Z][A-Z0-9_-]?[-_]?[A-Z]?(\d{2})\d{0,3}[-_]*([A-Z]?)", name)
     if number is not None and number[2] in presentation:
-        return cast(Role, presentation[number[2]]), f"ISO 13567 presentation {number[2]}"
+        return cast(Role, presentation[number[2]]), because("iso-presentation", code=number[2])
     if number is not None and (number[1] in _ISO_ELEMENTS or (whole is not None and number[1] in _ELEMENTS)):
-        return _ELEMENTS[number[1]][0], f"ISO 13567 element {number[1]}"
+        return _ELEMENTS[number[1]][0], because("iso-element", code=number[1])
     return "unknown", ""
 
 
@@ -270,7 +271,7 @@ def guess(
             role, why = roles[layer.name.casefold()], CHOSEN
             status = "demolished" if role == "demolished" else "" if status == "demolished" else status
         elif role != "demolished" and (whole := whole_of(layer.name).casefold()) in roles:
-            role, why = roles[whole], "the rest of its layer is"
+            role, why = roles[whole], because("rest-of-layer")
         elif wanted:
             if layer.name.casefold() not in wanted:
                 role, why = ("text", why) if role == "text" else ("frame", LEFT_OUT)

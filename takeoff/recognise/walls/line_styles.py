@@ -429,5 +429,4 @@ LISTED = 12
 
 
 def _listed(names: list[str]) -> str:
-    more = f" and {len(names) - LISTED} more" if len(names) > LISTED else ""
-    return ", ".join(f"“{name}”" for name in names[:LISTED]) + more
+    return some_of([f"“{name}”" for name in names], LISTED)

@@ -1,4 +1,4 @@
-"""Right: what the job costs and how many days it takes, with the terms that both go by."""
+"""Right: what the job costs, with the terms that it goes by."""
 
 from __future__ import annotations
 
@@ -10,7 +10,6 @@ from PySide6.QtWidgets import QWidget
 from takeoff.language import mark, tr
 from takeoff.plan.edits.price_edits import list_text, rate_text
 from takeoff.plan.price_terms import PRICED_ITEMS, PricedItem, PriceTerms
-from takeoff.plan.programme_terms import ProgrammeTerms
 from takeoff.price.offer import ITEM_NAMES, said_unit
 from takeoff.sheets.sheet_values import Table
 from takeoff.ui.panels.form_fields import ChoiceField, Form, TextField
@@ -70,10 +69,8 @@ class OfferPage(QWidget):
         self.instead = label("", "grey", wrap=True)
         self.blocks: list[ShownTable] = []
         self._down = scrolled(self)
-        self._down.addWidget(label(tr("Price and days"), "title"))
+        self._down.addWidget(label(tr("Price"), "title"))
         self._down.addLayout(self._price_form())
-        self._down.addWidget(label(tr("Days"), "group"))
-        self._down.addLayout(self._days_form())
         self._down.addWidget(self.instead)
         self._down.addStretch(1)
 
@@ -107,30 +104,12 @@ class OfferPage(QWidget):
         name, unit = ITEM_NAMES[item]
         return words, self._field(f"rate:{item}", tr("{item}, per {unit}", item=tr(name), unit=said_unit(unit)), "")
 
-    def _days_form(self) -> Form:
-        form = Form()
-        form.pair(
-            (tr("First day"), self._field("start", tr("First day, such as 2031-05-20"), tr("not set"))),
-            (tr("People"), self._field("people", tr("How many people work"), "1")),
-        )
-        form.pair(
-            (tr("From"), self._field("begins", tr("When work begins, such as 08:00"), "08:00")),
-            (tr("To"), self._field("ends", tr("When work ends, such as 16:00"), "16:00")),
-        )
-        form.pair(
-            (
-                tr("Holidays of"),
-                self._field("country", tr("Country of public holidays, such as GB or DE-BY"), tr("none")),
-            )
-        )
-        return form
-
     def _field(self, key: str, name: str, placeholder: str) -> TextField:
         field = self.fields[key] = TextField(key, name, placeholder=placeholder)
         field.typed.connect(self.typed)
         return field
 
-    def show_terms(self, price: PriceTerms, days: ProgrammeTerms, currency: str = "") -> None:
+    def show_terms(self, price: PriceTerms, currency: str = "") -> None:
         """The terms as the job has them."""
         self.way.show_key(price.way)
         self.seen.show_key(price.shown)
@@ -139,8 +118,6 @@ class OfferPage(QWidget):
         texts |= {key: getattr(price, key) for key in ("hour", "visit", "travel", "markup", "tax", "minimum")}
         texts |= {"currency": currency, "valid_days": str(price.valid_days)}
         texts |= {key: list_text(price, key) for key, *_ in LISTS}
-        texts |= {"start": days.start, "people": str(days.people), "begins": days.begins, "ends": days.ends}
-        texts["country"] = f"{days.country}-{days.part}" if days.part else days.country
         for key, text in texts.items():
             self.fields[key].show_text(text)
         built = price.way == "built-up"

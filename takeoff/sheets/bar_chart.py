@@ -1,0 +1,186 @@
+"""The programme as a bar chart: rooms down, days across. Its values, and the pictures that they are drawn as.
+
+A day's column gives most of its width to the hours of work; the night has a narrow strip on either side, so that short
+work is seen and drying over night runs on.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date, datetime, time, timedelta
+
+from takeoff.language import day_short, tr
+from takeoff.plan.model import Vertex
+from takeoff.programme.room_days import RoomDays, Span
+from takeoff.programme.schedule import Programme
+from takeoff.programme.work_calendar import WorkCalendar
+from takeoff.sheets import palette
+from takeoff.sheets.picture import Caption, Measure, Picture, Shape
+from takeoff.sheets.sheet_values import BarChart, BarKind, ChartBar
+
+WORK_SHARE = 0.7
+"""Part of a day's column that the hours of work have."""
+
+CHART_ROW_MM = 5.2
+_HEAD_MM, _KEY_MM, _KEY_LINE_MM = 9.5, 11.5, 4.6
+_LEAST_DAY_MM, _MOST_DAY_MM = 7.0, 26.0
+_GAP_MM, _MOST_NAME = 2.0, 0.28
+_WORK_MM, _DRYING_MM, _NIGHT_MM, _BACK_MM = 2.8, 0.9, 1.6, 1.3
+_MOST_ROWS = 34
+
+
+def programme_chart(rooms: Sequence[RoomDays], programme: Programme, calendar: WorkCalendar, dated: bool) -> BarChart:
+    """The bars of every room, from the day on which the work begins to the day on which it ends."""
+    first, last = programme.begins.date(), programme.ends.date()
+    count = (last - first).days + 1 if rooms else 0
+
+    def at(moment: datetime) -> float:
+        whole = (moment.date() - first).days
+        return min(max(whole + _within(moment.time(), calendar), 0.0), float(count))
+
+    bars: list[ChartBar] = []
+    for row, room in enumerate(rooms):
+        bars += [ChartBar(row, at(start), at(end), "drying") for start, end in _cut(room.drying, programme)]
+        bars += [ChartBar(row, at(start), at(end), "work") for start, end in room.work]
+        if room.lived_in:
+            bars += [_night(row, (night - first).days) for night in room.nights if night < last]
+        bars.append(ChartBar(row, at(room.given_back), at(room.given_back), "back"))
+    days = tuple(_head(first + timedelta(days=n), n, calendar, dated) for n in range(count))
+    return BarChart("bars", tr("Programme"), tuple(room.room for room in rooms), days, tuple(bars))
+
+
+def _cut(spans: Sequence[Span], programme: Programme) -> list[Span]:
+    """What lies in the chart: drying that goes on after the last day is cut off there."""
+    return [(start, min(end, programme.ends)) for start, end in spans if start < programme.ends]
+
+
+def _night(row: int, day: int) -> ChartBar:
+    edge = (1.0 - WORK_SHARE) / 2.0
+    return ChartBar(row, day + 1.0 - edge, day + 1.0 + edge, "night")
+
+
+def _within(moment: time, calendar: WorkCalendar) -> float:
+    """Where in a day's column a time of the day stands, 0 to 1."""
+    hour, begins, ends = (t.hour + t.minute / 60.0 for t in (moment, calendar.begins, calendar.ends))
+    edge = (1.0 - WORK_SHARE) / 2.0
+    if hour <= begins:
+        return edge * (hour / begins if begins else 1.0)
+    if hour >= ends:
+        return 1.0 - edge * (24.0 - hour) / (24.0 - ends)
+    return edge + WORK_SHARE * (hour - begins) / (ends - begins)
+
+
+def _head(day: date, number: int, calendar: WorkCalendar, dated: bool) -> tuple[str, str, bool]:
+    if not dated:
+        return tr("Day"), str(number + 1), calendar.works(day)
+    return (*day_short(day), calendar.works(day))
+
+
+def chart_pictures(
+    chart: BarChart, width_mm: float, measure: Measure, most_rows: int = _MOST_ROWS
+) -> tuple[Picture, ...]:
+    """The chart in a width, in as many pictures as its days and rows need, each with the names of its rooms and the
+    heads of its days; none for an empty chart."""
+    if not chart.rows or not chart.days:
+        return ()
+    longest = max(measure(name, palette.REGULAR, palette.SMALLEST_PT) for name in chart.rows)
+    name_mm = min(longest, width_mm * _MOST_NAME) + _GAP_MM
+    most = max(1, int((width_mm - name_mm) / _LEAST_DAY_MM))
+    parts = -(-len(chart.days) // most)
+    share = -(-len(chart.days) // parts)
+    day_mm = min(_MOST_DAY_MM, (width_mm - name_mm) / min(share, len(chart.days)))
+    made = []
+    for top in range(0, len(chart.rows), most_rows):
+        rows = range(top, min(top + most_rows, len(chart.rows)))
+        for first in range(0, len(chart.days), share):
+            days = range(first, min(first + share, len(chart.days)))
+            made.append(_picture(chart, rows, days, name_mm, day_mm, measure))
+    return tuple(made)
+
+
+def _picture(chart: BarChart, rows: range, days: range, name_mm: float, day_mm: float, measure: Measure) -> Picture:
+    body = len(rows) * CHART_ROW_MM
+    width, height = name_mm + len(days) * day_mm, _HEAD_MM + body + _KEY_MM
+    grid = [_line(name_mm + n * day_mm, _KEY_MM, name_mm + n * day_mm, _KEY_MM + body) for n in range(len(days) + 1)]
+    grid += [_line(0.0, _KEY_MM + n * CHART_ROW_MM, width, _KEY_MM + n * CHART_ROW_MM) for n in range(len(rows) + 1)]
+    shapes = [Shape(tuple(grid), closed=False, stroke=palette.HAIR, width_mm=0.12)]
+    free = [
+        _line(name_mm + n * day_mm, _KEY_MM, name_mm + (n + 1) * day_mm, _KEY_MM + body)
+        for n, day in enumerate(days)
+        if not chart.days[day][2]
+    ]
+    if free:
+        shapes.append(Shape(tuple(free), closed=False, stroke=palette.HAIR, width_mm=0.12, dash_mm=(0.6, 0.8)))
+    for bar in chart.bars:
+        if bar.row in rows and bar.end >= days[0] and bar.start <= days[-1] + 1:
+            low = _KEY_MM + body - (bar.row - rows[0] + 0.5) * CHART_ROW_MM
+            left = name_mm + (max(bar.start, days[0]) - days[0]) * day_mm
+            right = name_mm + (min(bar.end, days[-1] + 1) - days[0]) * day_mm
+            shapes.append(_bar(bar.kind, left, right, low))
+    names = _names(chart, rows, days, name_mm, day_mm, body, measure)
+    key = _key(shapes, measure, width)
+    return Picture(width, height, 1, tuple(shapes), (*names, *key))
+
+
+def _bar(kind: BarKind, left: float, right: float, middle: float) -> Shape:
+    if kind == "back":
+        r = _BACK_MM
+        diamond = ((left - r, middle, 0.0), (left, middle - r, 0.0), (left + r, middle, 0.0), (left, middle + r, 0.0))
+        return Shape((diamond,), fill="#FFFFFF", stroke=palette.INK, width_mm=0.3)
+    if kind == "night":
+        return Shape((_box(left, right, middle, _NIGHT_MM),), fill="#FFFFFF", stroke=palette.URGENT, width_mm=0.35)
+    if kind == "drying":
+        return Shape((_box(left, right, middle, _DRYING_MM),), fill=palette.HAIR)
+    return Shape((_box(left, max(right, left + 0.25), middle, _WORK_MM),), fill=palette.BEAD)
+
+
+def _names(
+    chart: BarChart, rows: range, days: range, name_mm: float, day_mm: float, body: float, measure: Measure
+) -> list[Caption]:
+    from takeoff.sheets.flow import cut
+
+    size = palette.SMALLEST_PT
+    found: list[Caption] = []
+    for row in rows:
+        y = _KEY_MM + body - (row - rows[0] + 0.5) * CHART_ROW_MM - 1.1
+        text = cut(chart.rows[row], name_mm - _GAP_MM, palette.REGULAR, size, measure)
+        found.append(Caption(0.0, y, text, palette.REGULAR, size))
+    for day in days:
+        for line, text in enumerate(chart.days[day][:2]):
+            wide = measure(text, palette.REGULAR, size)
+            if wide > day_mm - 0.4:
+                text = text.split()[0].rstrip(".")[:2]
+                wide = measure(text, palette.REGULAR, size)
+            x = name_mm + (day - days[0] + 0.5) * day_mm - wide / 2.0
+            y = _KEY_MM + body + (5.2 if line == 0 else 1.4)
+            found.append(
+                Caption(x, y, text, palette.REGULAR, size, palette.INK if chart.days[day][2] else palette.GREY)
+            )
+    return found
+
+
+def _key(shapes: list[Shape], measure: Measure, width: float) -> list[Caption]:
+    """What the bars mean, in a row below them, in two where one is too long; its swatches are put among the shapes."""
+    words: list[tuple[BarKind, str]] = [("work", tr("work")), ("drying", tr("drying")), ("back", tr("given back"))]
+    if any(shape.stroke == palette.URGENT for shape in shapes):
+        words.append(("night", tr("out of use at night")))
+    x, y = 0.0, 1.2 + _KEY_LINE_MM
+    found: list[Caption] = []
+    for kind, text in words:
+        wide = 6.0 + measure(text, palette.REGULAR, palette.SMALLEST_PT)
+        if x and x + wide > width:
+            x, y = 0.0, 1.2
+        left = x + (_BACK_MM if kind == "back" else 0.0)
+        shapes.append(_bar(kind, left, left + 5.0, y + 1.0))
+        found.append(Caption(x + 6.0, y, text, palette.REGULAR, palette.SMALLEST_PT))
+        x += wide + 5.0
+    return found
+
+
+def _line(x0: float, y0: float, x1: float, y1: float) -> tuple[Vertex, ...]:
+    return ((x0, y0, 0.0), (x1, y1, 0.0))
+
+
+def _box(left: float, right: float, middle: float, high: float) -> tuple[Vertex, ...]:
+    low, top = middle - high / 2.0, middle + high / 2.0
+    return ((left, low, 0.0), (right, low, 0.0), (right, top, 0.0), (left, top, 0.0))

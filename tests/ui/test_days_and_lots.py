@@ -1,0 +1,57 @@
+"""Days and lots on their pages: what is typed and clicked is in the job, bars and tables follow."""
+
+from __future__ import annotations
+
+from icalendar import Calendar
+from PySide6.QtCore import Qt
+
+from takeoff.ui import messages
+from tests.ui.test_price_and_days import cells, days_of, typed
+
+
+def lots_of(window):
+    window.acts.do("lots")
+    return window.findChild(object, "lots").page
+
+
+def test_crews_nights_and_bars_follow_what_is_typed(sample, qtbot) -> None:
+    page = days_of(sample)
+    typed(qtbot, page.fields["crews"], "Sanders:2=sand")
+    living = next(room for room, box in page.rooms.items() if "Living" in box.text())
+    page.rooms[living].click()
+    sample.document.consider_now()
+    terms = sample.document.job.programme
+    assert [(crew.name, crew.people, crew.works) for crew in terms.crews] == [("Sanders", 2, ("sand",))]
+    assert terms.lived_in == (living,)
+    assert page.chart.pictures
+    assert "Nights out of use" in [page.blocks[0].cells.horizontalHeaderItem(c).text() for c in range(5)]
+    assert "Water to dry out" in page.water.text()
+
+
+def test_calendar_file_is_offered_and_opens(sample, qtbot, tmp_path, monkeypatch) -> None:
+    page = days_of(sample)
+    typed(qtbot, page.fields["start"], "2031-05-19")
+    sample.document.consider_now()
+    file = tmp_path / "days.ics"
+    monkeypatch.setattr(messages.current(), "file_to_save", lambda *_: file)
+    qtbot.mouseClick(page.calendar, Qt.MouseButton.LeftButton)
+    assert len(Calendar.from_ical(file.read_bytes()).walk("VEVENT")) > 20
+
+
+def test_storeys_are_lots_and_a_room_goes_into_another(sample, qtbot) -> None:
+    page = lots_of(sample)
+    qtbot.mouseClick(page.by_storey, Qt.MouseButton.LeftButton)
+    sample.document.consider_now()
+    lots = sample.document.job.lots
+    assert [lot.name for lot in lots] == [storey.title for storey in sample.document.job.storeys]
+    assert [row[0] for row in cells(page.blocks[0])][:2] == [lot.name for lot in lots]
+    page.into.setCurrentIndex(page.into.findData(lots[1].id))
+    page.into.activated.emit(page.into.currentIndex())
+    after = sample.document.job.lots
+    assert [len(lot.rooms) for lot in after] == [len(lots[0].rooms) - 1, len(lots[1].rooms) + 1]
+    typed(qtbot, page.date, "2031-06-02")
+    assert sample.document.job.lots[0].date == "2031-06-02"
+    typed(qtbot, page.van, "60")
+    assert [one.quantity for one in sample.document.job.in_van] == [60.0]
+    typed(qtbot, page.date, "soon")
+    assert "is not a date" in page.date.refusal
