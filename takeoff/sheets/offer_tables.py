@@ -52,6 +52,7 @@ def offer_table(offer: Offer, terms: PriceTerms, currency: str, valid_until: str
         note=note,
         empty=tr("No price is set."),
         audience=EVERYBODY,
+        papers=("scope",),
         sums=tuple(sums),
     )
 
@@ -201,6 +202,7 @@ def options_table(options: Sequence[OptionShown], currency: str) -> Table:
         kinds=tuple(kinds) if options else (),
         empty=tr("No option is set."),
         audience=EVERYBODY,
+        papers=("scope",),
     )
 
 
