@@ -42,8 +42,19 @@ def use_region(code: str) -> None:
 
 
 def region() -> str:
-    """The region in use: "GB", "DE"."""
-    return _Chosen.code or USUAL.get(language(), "GB")
+    """The region in use: "GB", "DE"; the usual one of the language where that has no form for the one that was chosen
+    with another."""
+    code = _Chosen.code
+    return code if code and _has_form(_known(), code) else USUAL.get(language(), "GB")
+
+
+@cache
+def _has_form(spoken: str, code: str) -> bool:
+    try:
+        _locale(spoken, code)
+    except LookupError:
+        return False
+    return True
 
 
 @cache

@@ -13,7 +13,7 @@ def test_the_form_is_written_and_named(tmp_path: Path, capsys: pytest.CaptureFix
     assert main.run(["form", "-o", str(path), "--rooms", "2", "--page", "A3", "--name", "Invented Lane"]) == 0
     assert capsys.readouterr().out == f"Written: {path}\n"
     made = pypdfium2.PdfDocument(path)
-    assert (len(made), round(made[0].get_width())) == (2, 842)
+    assert (len(made), round(made[0].get_width())) == (4, 842)  # each room: its outline, then the readings of the site
     made.close()
 
 

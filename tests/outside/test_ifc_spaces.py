@@ -115,7 +115,7 @@ def test_the_duplex_measures_without_errors_and_says_what_is_doubtful(duplex: Pr
     assert codes["quantity-differs"] == 1
     assert codes["open-between-storeys"] == 1
     (left_out,) = [f for f in findings if f.code == "space-left-out"]
-    assert "R301 Roof" in left_out.text
+    assert "R301 Roof" in left_out.evidence
 
 
 def test_the_pavilion_is_called_an_open_plan_and_no_room_is_sure(pavilion: Proposed) -> None:

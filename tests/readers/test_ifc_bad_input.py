@@ -23,7 +23,7 @@ def refusal(path: Path) -> str:
     sentence = str(caught.value)
     assert path.name in sentence
     assert "\n" not in sentence
-    assert sentence.endswith(".")
+    assert sentence.endswith((".", '".[ifc]"'))  # a command stands without a full stop, to be copied
     return sentence
 
 

@@ -44,7 +44,7 @@ def test_a_flat_printed_at_a_scale_gives_its_rooms(tmp_path: Path, scale: float)
     assert drawing.unit_mm == scale
     assert [f.severity for f in found] == ["note"]
     assert "5 of 5 written dimensions agree" in f"{found[0].text} {found[0].evidence}"
-    assert "quarter circles have a door's radius, the middle one 885 mm" in f"{found[0].text} {found[0].evidence}"
+    assert "quarter circles then have 885 mm radius" in f"{found[0].text} {found[0].evidence}"
     assert floors_m2(drawing) == pytest.approx(sorted(AREAS_M2), rel=NEAR_SHARE)
     assert names(drawing) == {"Bedroom", "Kitchen"}
 

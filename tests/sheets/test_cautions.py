@@ -58,6 +58,6 @@ def test_site_sheets_name_every_caution_and_a_countrys_limits_only_there() -> No
     try:
         abroad = " ".join(pages("site"))
     finally:
-        use_region("GB")
+        use_region("")
     assert "local limits" in abroad
     assert "EH40" not in abroad

@@ -176,7 +176,7 @@ def test_runs_that_lie_over_one_another_are_one_question_and_can_be_asked_apart(
 def test_room_in_doubt_is_told_no_more_once_it_has_its_name_and_told_again_after_undo(window, told, qtbot) -> None:
     window.files.open(SAMPLES / "terrace_ground.dxf")
     job, room = window.document.job, window.document.job.storeys[0].rooms[0]
-    doubt = noticed("room-to-check", Where(room=room.id), room="Room r1", x=0.0, y=0.0, why="walls", ask="look at it")
+    doubt = noticed("room-to-check", Where(room=room.id), room="Room r1", why="walls")
     doubted = edits.set_room_confidence(edits.rename_room(job, room.id, ""), room.id, "check")
     window.document.open(doubted, window.document.drawings, (doubt,))
     assert "room-to-check" in codes(window)

@@ -219,7 +219,7 @@ def test_two_plans_on_one_sheet_are_two_storeys_of_the_pass(user: Guided, told, 
     user.all_outside()
     user.key("the ceiling goes on", Qt.Key.Key_1)
     assert user.step == "looks"
-    assert "2 plans lie apart on this sheet" in user.page.about.text()
+    assert "Several plans lie apart on this sheet" in user.page.about.text()
 
 
 def test_command_takes_two_plans_on_one_sheet_for_two_storeys(tmp_path) -> None:

@@ -76,7 +76,7 @@ def test_same_file_opens_again_in_its_own_window_without_a_word(sample, saved, t
 
 def test_job_open_elsewhere_is_not_opened_unless_the_user_says_so(sample, elsewhere, told) -> None:
     sample.files.open(elsewhere)
-    assert "is open on the computer “another-computer” since" in told.questions[-1]
+    assert "has been open on the computer “another-computer” since" in told.questions[-1]
     assert sample.document.job.storeys == ()
     assert lock.lock_path(elsewhere).exists()
 
