@@ -11,7 +11,6 @@ from takeoff.language import tr
 from takeoff.sheets import palette
 from takeoff.sheets.flow import FOOT_MM, SIZES_MM, TEXT_PT, Flow, Page, TableSetter, line_mm, usual_paper, wrap
 from takeoff.sheets.pages import label_mm, line_height, put_lines
-from takeoff.sheets.pdf import Typeface, pages_bytes
 from takeoff.sheets.picture import Measure, Picture
 from takeoff.sheets.sheet_values import Line, Table
 
@@ -60,6 +59,8 @@ def paper_pages(paper: WorkPaper, measure: Measure, size: str = "") -> list[Page
 
 def paper_bytes(paper: WorkPaper, size: str = "") -> bytes:
     """The PDF of the paper, the same for the same paper."""
+    from takeoff.sheets.pdf import Typeface, pages_bytes  # loads slowly, and the window's frame needs none of it
+
     face = Typeface()
     return pages_bytes(paper_pages(paper, face.measure, size), face, f"{paper.title}: {paper.job}", paper.firm)
 

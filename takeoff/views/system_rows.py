@@ -43,6 +43,7 @@ _WORDS: dict[str, tuple[str, str]] = {
     "loss_percent": (mark("Loss"), "%"),
     "edge_feather_mm": (mark("Width that an open edge is feathered over"), "mm"),
     "rule": (mark("Where the figures come from"), ""),
+    "mixing_rule": (mark("Where the mixing comes from"), ""),
     "per_m2": (mark("Use for each m²"), ""),
     "per_l": (mark("Water for each litre out of the pack"), "L"),
     "one_batch": (mark("Each face out of one batch (yes or no)"), ""),

@@ -112,7 +112,7 @@ def test_what_was_set_is_kept_or_the_page_says_what_is_lost(window, tmp_path) ->
     pick(page.layers.roles["Equipment"], "wall")
     kept = {room.name: room for room in window.document.storey.rooms}["Hall"]
     assert kept.ceiling.planes[0].z_mm == 2700.0
-    assert "the choices at its corners was lost" in page.notice.text()
+    assert "Lost: the choices at its corners." in page.notice.text()
     assert page.undo_button.isVisibleTo(page)
     page.undo_button.click()
     assert floors(window) == [9.0, 12.0]

@@ -57,8 +57,10 @@ class DaysPage(QWidget):
             (tr("To"), self._field("ends", tr("When work ends, such as 16:00"), "16:00")),
         )
         form.pair(
-            (tr("Holidays of"), self._field("country", tr("Country of public holidays, such as GB or DE-BY"), "")),
-            (tr("Holds until"), self._field("holds_until", tr("The day by which holds are cleared"), tr("not set"))),
+            (tr("Holidays of"), self._field("country", tr("Country of public holidays, such as GB or DE-BY"), ""))
+        )
+        form.pair(
+            (tr("Holds until"), self._field("holds_until", tr("The day by which holds are cleared"), tr("not set")))
         )
         crews = tr("People beside the team and what they alone do: {example}.", example="Sanders:2=sand,finish")
         form.pair((tr("Crews"), self._field("crews", crews, "Sanders:2=sand,finish")))
@@ -71,10 +73,8 @@ class DaysPage(QWidget):
             (tr("Outside"), self._field("outside", tr("Air outside, to dry out: 5/80."), "5/80")),
         )
         dryer = tr("What the hired dehumidifier takes in a day, litres.")
-        form.pair(
-            (tr("Air changes"), self._field("changes", tr("Air changes an hour."), "0.5")),
-            (tr("Dryer L a day"), self._field("dryer", dryer, tr("none"))),
-        )
+        form.pair((tr("Air changes"), self._field("changes", tr("Air changes an hour."), "0.5")))
+        form.pair((tr("Dryer L a day"), self._field("dryer", dryer, tr("none"))))
         return form
 
     def _field(self, key: str, name: str, placeholder: str) -> TextField:

@@ -72,9 +72,10 @@ class ShownTable(QWidget):
                 self.cells.setItem(at, column, _item(cell, strong=kind != "line"))
             if kind == "group":
                 self.cells.setSpan(at, 0, 1, len(table.columns))
+        many = len(rows) > _MOST_ROWS_TALL
+        on, off = Qt.ScrollBarPolicy.ScrollBarAlwaysOn, Qt.ScrollBarPolicy.ScrollBarAlwaysOff
+        self.cells.setVerticalScrollBarPolicy(on if many else off)
         self._fit()
-        tall = sum(self.cells.rowHeight(at) for at in range(min(len(rows), _MOST_ROWS_TALL)))
-        self.cells.setFixedHeight(tall + header.sizeHint().height() + 4)
 
     def resizeEvent(self, event: QResizeEvent) -> None:  # noqa: N802 - Qt's name
         """Columns share another width."""
@@ -82,8 +83,11 @@ class ShownTable(QWidget):
         self._fit()
 
     def _fit(self) -> None:
-        """Figures get what they need, words share the rest: nothing is scrolled sideways."""
+        """Figures get what they need, words their head and a share of the rest; what stands between the first column
+        and the last is left out where there is no room for it: nothing is cut off or scrolled sideways."""
         room = self.cells.viewport().width()
+        for at in range(len(self._shares)):
+            self.cells.setColumnHidden(at, False)
         needed = [0 if share else self.cells.sizeHintForColumn(at) + 8 for at, share in enumerate(self._shares)]
         heads = self.cells.horizontalHeader()
         needed = [wide and max(wide, heads.sectionSizeHint(at)) for at, wide in enumerate(needed)]
@@ -92,11 +96,24 @@ class ShownTable(QWidget):
             self.cells.setColumnHidden(at, scarce)
             if scarce:
                 needed[at] = 0
-        seen = [0.0 if self.cells.isColumnHidden(at) else share for at, share in enumerate(self._shares)]
-        rest, whole = max(0, room - sum(needed)), sum(seen) or 1.0
+        least = [0 if self.cells.isColumnHidden(at) else wide for at, wide in enumerate(needed)]
         for at, share in enumerate(self._shares):
-            self.cells.setColumnWidth(at, max(_LEAST_PX, int(rest * share / whole) if share else needed[at]))
+            if share and not self.cells.isColumnHidden(at):
+                least[at] = max(_LEAST_PX, heads.sectionSizeHint(at))
+        for at in range(len(least) - 2, 0, -1):
+            if sum(least) > room and least[at]:
+                self.cells.setColumnHidden(at, True)
+                least[at] = 0
+        if least:
+            least[-1] = min(least[-1], max(room - sum(least[:-1]), _LEAST_PX))
+        seen = [share if least[at] else 0.0 for at, share in enumerate(self._shares)]
+        rest, whole = max(0, room - sum(least)), sum(seen) or 1.0
+        for at, share in enumerate(seen):
+            if least[at]:
+                self.cells.setColumnWidth(at, least[at] + int(rest * share / whole))
         self.cells.resizeRowsToContents()
+        shown = min(self.cells.rowCount(), _MOST_ROWS_TALL)
+        self.cells.setFixedHeight(sum(map(self.cells.rowHeight, range(shown))) + heads.sizeHint().height() + 4)
 
 
 def _item(cell: Cell, strong: bool) -> QTableWidgetItem:

@@ -362,7 +362,7 @@ class Reading(QObject):
         read.before[now.roles] = now, findings
         self._show_proposed(now, findings)
         self._remember(now)
-        lost = [f.text for f in findings if f.code in LOST]
+        lost = [f"{f.text} {f.evidence}".strip() for f in findings if f.code in LOST]
         if self._page is not None:
             self._page.say(" ".join(lost), can_undo=True)
 
