@@ -16,6 +16,9 @@ from takeoff.ui.panels.form_fields import Form, TextField, buttons, small_button
 from takeoff.ui.panels.page_parts import empty, label, scrolled, set_text, stacked
 from takeoff.ui.panels.shown_table import ShownTable
 
+_LEAST_FIELD_PX = 48
+"""Two to a row have room beside their words in the narrowest window."""
+
 
 class DaysPage(QWidget):
     """``typed`` tells a field's key and text; ``lived_in`` a room's id and whether people live in it."""
@@ -80,6 +83,7 @@ class DaysPage(QWidget):
     def _field(self, key: str, name: str, placeholder: str) -> TextField:
         field = self.fields[key] = TextField(key, name, placeholder=placeholder)
         field.typed.connect(self.typed)
+        field.setMinimumWidth(_LEAST_FIELD_PX)
         return field
 
     def show_terms(self, terms: ProgrammeTerms, rooms: Sequence[tuple[str, str]]) -> None:
