@@ -26,7 +26,7 @@ class ShownTable(QWidget):
         super().__init__()
         self._shares: tuple[float, ...] = ()
         self._spare: tuple[int, ...] = ()
-        self.title = label("", "group")
+        self.title = label("", "group", wrap=True)
         self.note = label("", "grey", wrap=True)
         self.cells = QTableWidget(0, 0)
         self.cells.setEditTriggers(QTableWidget.EditTrigger.NoEditTriggers)

@@ -19,7 +19,7 @@ def states_page() -> WorkPage:
     sending = Group(
         "",
         (
-            WorkField("to", tr("To"), tr("Whom the sheets are sent to.")),
+            WorkField("to", tr("For whom"), tr("Whom the sheets are sent to.")),
             WorkField("by", tr("By"), tr("Who did it.")),
             WorkField("note", tr("Note"), tr("A word about it.")),
             _day(),
