@@ -350,7 +350,7 @@ def not_coated_text(job: Job, takeoff: Takeoff, labels: Labels) -> str:
     kept = sum(room.excluded_m2 * room.times for room in rest)
     if kept >= _LEAST_M2:
         what = listed(_left_on(job)) or tr("what is kept or masked")
-        parts.append(tr("{area} m² behind {what}", area=fmt2(kept), what=what))
+        parts.append(tr("{area} m² behind {what}, shown as kept", area=fmt2(kept), what=what))
     if any(o.kind == "window" and not o.reveal.sill.coat for s in job.storeys for o in s.openings):
         parts.append(tr("window sills"))
     return _sentence([*parts, tr(_ALWAYS)])
