@@ -44,7 +44,9 @@ def test_net_walls_of_the_schedule_are_less_openings_tiles_and_what_is_bare() ->
 def test_what_is_left_bare_and_behind_tiles_is_told_for_all_alike_rooms(times: int) -> None:
     text = line(bare(tiled(job(times=times))), "Not coated")
     walls, tiles = times * Decimal("7.44"), times * Decimal("1.00")
-    assert text.startswith(f"{walls} m² of wall not shown as coated on the plan; {tiles} m² behind tiles, shown as kept;")
+    assert text.startswith(
+        f"{walls} m² of wall not shown as coated on the plan; {tiles} m² behind tiles, shown as kept;"
+    )
 
 
 def test_window_sills_are_named_only_where_one_is_bare() -> None:
