@@ -43,7 +43,7 @@ def test_a_damaged_job_file_is_measured_and_the_loss_is_said(takeoff: Callable, 
     stored.write_bytes(stored.read_bytes()[:-900])
     done = takeoff("measure", stored)
     assert done.returncode == 0, done.stderr
-    assert "was damaged and the drawing as it was read (import it again) is lost" in " ".join(
+    assert "was damaged and the drawing as it was read (open it again) is lost" in " ".join(
         (done.stdout + done.stderr).split()
     )
 
