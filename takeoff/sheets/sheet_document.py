@@ -17,17 +17,15 @@ from takeoff.plan.model import DrawingRef, Job, Storey
 from takeoff.plan.provenance import room_source
 from takeoff.plan.shape import in_question
 from takeoff.sheets.feet import in_feet
+from takeoff.sheets.finding_tables import Places, finding_tables
 from takeoff.sheets.first_lines import first_page_lines, not_coated_text, questions_to_confirm, to_confirm_text
+from takeoff.sheets.order_tables import order_tables, packs_headline
 from takeoff.sheets.plans import plan_of
 from takeoff.sheets.printed_figures import room_figures, together
 from takeoff.sheets.sheet_tables import (
-    Places,
     RoomRow,
     bill_tables,
     dims_table,
-    finding_tables,
-    order_tables,
-    packs_headline,
     price_tables,
     schedule,
     substrate_tables,
