@@ -12,7 +12,7 @@ from takeoff.plan.lot_records import Lot
 from takeoff.sheets.sheet_values import Table
 from takeoff.ui.panels.form_fields import ChoiceField, Form, TextField, buttons, small_button
 from takeoff.ui.panels.page_parts import label, scrolled, set_text
-from takeoff.ui.panels.shown_table import ShownTable
+from takeoff.ui.panels.shown_table import ShownTable, show_below
 
 NEW_LOT, NO_LOT = "\0new", ""
 
@@ -110,11 +110,4 @@ class LotsPage(QWidget):
         """What the lots buy; or why it cannot be said."""
         set_text(self.instead, instead)
         self.instead.setVisible(bool(instead))
-        while len(self.blocks) < len(tables):
-            block = ShownTable()
-            self.blocks.append(block)
-            self._down.insertWidget(self._down.count() - 1, block)
-        for number, block in enumerate(self.blocks):
-            block.setVisible(number < len(tables))
-            if number < len(tables):
-                block.show_table(tables[number])
+        show_below(self._down, self.blocks, tables)

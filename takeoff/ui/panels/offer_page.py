@@ -14,7 +14,7 @@ from takeoff.price.offer import ITEM_NAMES, said_unit
 from takeoff.sheets.sheet_values import Table
 from takeoff.ui.panels.form_fields import ChoiceField, Form, TextField
 from takeoff.ui.panels.page_parts import label, scrolled, set_text
-from takeoff.ui.panels.shown_table import ShownTable
+from takeoff.ui.panels.shown_table import ShownTable, show_below
 
 ITEMS_ABREAST: tuple[tuple[tuple[PricedItem, str], ...], ...] = (
     (("walls", mark("Walls m²")), ("ceilings", mark("Ceilings m²"))),
@@ -131,11 +131,4 @@ class OfferPage(QWidget):
         """What the terms come to; or why it cannot be said."""
         set_text(self.instead, instead)
         self.instead.setVisible(bool(instead))
-        while len(self.blocks) < len(tables):
-            block = ShownTable()
-            self.blocks.append(block)
-            self._down.insertWidget(self._down.count() - 1, block)
-        for number, block in enumerate(self.blocks):
-            block.setVisible(number < len(tables))
-            if number < len(tables):
-                block.show_table(tables[number])
+        show_below(self._down, self.blocks, tables)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from decimal import Decimal
 
 from PySide6.QtCore import Qt
@@ -126,3 +127,14 @@ def _item(cell: Cell, strong: bool) -> QTableWidgetItem:
     if strong:
         item.setFont(font(SMALL_PX, "semibold"))
     return item
+
+
+def show_below(down: QVBoxLayout, blocks: list[ShownTable], tables: Sequence[Table]) -> None:
+    """These tables at the foot of a page: as many blocks as there are tables, made once; others are hidden."""
+    while len(blocks) < len(tables):
+        blocks.append(ShownTable())
+        down.insertWidget(down.count() - 1, blocks[-1])
+    for number, block in enumerate(blocks):
+        block.setVisible(number < len(tables))
+        if number < len(tables):
+            block.show_table(tables[number])

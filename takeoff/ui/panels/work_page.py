@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QLineEdit, QWidget
 from takeoff.sheets.sheet_values import Table
 from takeoff.ui.panels.form_fields import ChoiceField, Form, buttons, small_button
 from takeoff.ui.panels.page_parts import label, scrolled, set_text
-from takeoff.ui.panels.shown_table import ShownTable
+from takeoff.ui.panels.shown_table import ShownTable, show_below
 
 
 class WorkField(NamedTuple):
@@ -108,11 +108,4 @@ class WorkPage(QWidget):
         """What the job says now."""
         set_text(self.said, said)
         self.said.setVisible(bool(said))
-        while len(self.blocks) < len(tables):
-            block = ShownTable()
-            self.blocks.append(block)
-            self._down.insertWidget(self._down.count() - 1, block)
-        for number, block in enumerate(self.blocks):
-            block.setVisible(number < len(tables))
-            if number < len(tables):
-                block.show_table(tables[number])
+        show_below(self._down, self.blocks, tables)
