@@ -70,27 +70,14 @@ def takeoff(language: str | None, region: str | None) -> None:
     metavar="FILE",
     help=tr("Write the result as JSON to FILE, or to standard output with -."),
 )
-@click.option(
-    "--page",
-    type=click.Choice(["A4", "A3", "Letter"], case_sensitive=False),
-    help=tr("Size of the sheets; without it the usual paper of your region."),
-)
+@options.on_paper
 @click.option(
     "--convention",
     metavar="FILE|ID",
     help=tr("Measuring convention of the bill (net, uk-nrm2, de-vob …, or a file); the order stays net."),
 )
-@click.option(
-    "--date",
-    callback=options.date,
-    metavar="YYYY-MM-DD",
-    help=tr("Date on the sheets; the job's own, else today, if not given."),
-)
-@click.option(
-    "--draft",
-    is_flag=True,
-    help=tr("Export the client scope and tables although something is to fix: DRAFT stands across every page."),
-)
+@options.on_day
+@options.as_draft
 def measure(
     files: tuple[Path, ...],
     folder: Path | None,

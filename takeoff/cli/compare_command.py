@@ -47,14 +47,8 @@ FILE = click.Path(path_type=Path)
 @click.option("--unit", type=click.Choice(options.UNITS), help=tr("Unit of the new drawings, whatever they say."))
 @click.option("--scale", metavar="1:N", callback=options.scale, help=tr("Scale of new drawings that are PDF."))
 @click.option("--page-number", type=click.IntRange(min=1), metavar="N", help=tr("Page of a PDF to read."))
-@click.option(
-    "--page",
-    type=click.Choice(["A4", "A3", "Letter"], case_sensitive=False),
-    help=tr("Size of the sheets; without it the usual paper of your region."),
-)
-@click.option(
-    "--date", callback=options.date, metavar="YYYY-MM-DD", help=tr("Date on the sheets; the job's own, else today.")
-)
+@options.on_paper
+@options.on_day
 def compare(
     job: Path,
     news: tuple[Path, ...],

@@ -343,3 +343,22 @@ def settings_from(given: dict[str, Any]) -> Settings:
             )
         )
     return settings
+
+
+on_paper = click.option(
+    "--page",
+    type=click.Choice(["A4", "A3", "Letter"], case_sensitive=False),
+    help=tr("Size of the sheets; without it the usual paper of your region."),
+)
+on_day = click.option(
+    "--date",
+    callback=date,
+    metavar="YYYY-MM-DD",
+    help=tr("Date on the sheets; the job's own, else today, if not given."),
+)
+as_draft = click.option(
+    "--draft",
+    is_flag=True,
+    help=tr("Export the client scope and tables although something is to fix: DRAFT stands across every page."),
+)
+"""Options that several commands share."""

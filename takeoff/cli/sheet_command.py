@@ -28,22 +28,9 @@ FILE = click.Path(path_type=Path)
 @click.option(
     "--only", default="", metavar="NAMES", help=tr("Only these, parted by commas: {names}.", names=", ".join(PARTS))
 )
-@click.option(
-    "--page",
-    type=click.Choice(["A4", "A3", "Letter"], case_sensitive=False),
-    help=tr("Size of the sheets; without it the usual paper of your region."),
-)
-@click.option(
-    "--date",
-    callback=options.date,
-    metavar="YYYY-MM-DD",
-    help=tr("Date on the sheets; the job's own, else today, if not given."),
-)
-@click.option(
-    "--draft",
-    is_flag=True,
-    help=tr("Export the client scope and tables although something is to fix: DRAFT stands across every page."),
-)
+@options.on_paper
+@options.on_day
+@options.as_draft
 @click.option("--terms", type=FILE, metavar="FILE", help=tr("Your terms, a text file, printed on the scope."))
 def sheets(
     file: Path,

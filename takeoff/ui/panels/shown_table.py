@@ -134,7 +134,7 @@ def show_below(down: QVBoxLayout, blocks: list[ShownTable], tables: Sequence[Tab
     while len(blocks) < len(tables):
         blocks.append(ShownTable())
         down.insertWidget(down.count() - 1, blocks[-1])
-    for number, block in enumerate(blocks):
-        block.setVisible(number < len(tables))
-        if number < len(tables):
-            block.show_table(tables[number])
+    for at, block in enumerate(blocks):
+        block.setVisible(at < len(tables))
+        if at < len(tables):
+            block.show_table(tables[at])
