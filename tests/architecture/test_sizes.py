@@ -53,3 +53,12 @@ def test_every_package_and_module_says_what_it_is_for() -> None:
     sources = {name_of(p): p.read_text(encoding="utf-8") for p in modules()}
     mute = [name for name, text in sources.items() if text.strip() and not ast.get_docstring(ast.parse(text))]
     assert mute == []
+
+
+def test_no_two_test_modules_have_one_name() -> None:
+    """Two of one name run apart, but a run of all of them stops before its first test."""
+    named: dict[str, list[str]] = {}
+    for path in sorted((CHECKOUT / "tests").rglob("test_*.py")):
+        named.setdefault(path.stem, []).append(name_of(path))
+    assert len(named) > 100
+    assert [paths for paths in named.values() if len(paths) > 1] == []
