@@ -36,11 +36,13 @@ def first_page_lines(
     not_coated: str = "",
     to_confirm: str = "",
     two_totals: tuple[Line, ...] = (),
+    looked_at: str = "",
 ) -> tuple[Line, ...]:
     """Coated, Not coated, Assumed, Trim and To check; an empty takeoff gives only what is to check.
 
     ``not_coated`` and ``to_confirm`` are the client's; the team reads how many findings there are.
-    ``two_totals``: a line where openings in question make a second one.
+    ``two_totals``: a line where openings in question make a second one. ``looked_at``: what the contractor still looks
+    at himself.
 
     ``height_effect_m2``: what 100 mm more height adds to the walls of rooms with assumed
     heights; None works it out from the takeoff.
@@ -52,8 +54,7 @@ def first_page_lines(
             lines.append(Line(tr("Not coated"), not_coated))
         said = (assumed_text(job, takeoff, height_effect_m2), assumed_customs_text(job, takeoff))
         assumed = " ".join(text for text in said if text)
-        if assumed:
-            lines.append(Line(tr("Assumed"), assumed))
+        lines += _assumed_lines(assumed, looked_at)
         customs = customs_text(job)
         if customs:
             lines.append(Line(tr("Trim"), customs))
@@ -64,6 +65,15 @@ def first_page_lines(
     if to_confirm:
         lines.append(Line(tr("To confirm"), to_confirm, urgent=True, audience=("client",)))
     return tuple(lines)
+
+
+def _assumed_lines(assumed: str, looked_at: str) -> list[Line]:
+    """What is assumed; for the client with what is still looked at on site, which the team reads elsewhere."""
+    if not looked_at:
+        return [Line(tr("Assumed"), assumed)] if assumed else []
+    label = tr("Assumed") if assumed else tr("Provisional")
+    for_client = Line(label, f"{assumed} {looked_at}".strip(), audience=("client",))
+    return [for_client, *([Line(tr("Assumed"), assumed, audience=("team",))] if assumed else [])]
 
 
 def coated_text(takeoff: Takeoff) -> str:
@@ -374,14 +384,45 @@ def questions_to_confirm(
     opening: Callable[[str, str], str],
     two_totals: bool = False,
 ) -> tuple[str, ...]:
-    """The open questions, each a sentence of its own that can be answered; () if there are none."""
-    return tuple(_sentence([part]) for part in _questions(takeoff, findings, labels, opening, two_totals))
+    """What the client is asked, each a question that he can answer on paper; () where nothing is open."""
+    asked = []
+    unsure = [room for room in takeoff.rooms if room.confidence != "sure"]
+    if unsure:
+        names = [labels[room.storey, room.room] for room in unsure]
+        asked.append(
+            tr_count(
+                "Is the room marked ? on the plan there as drawn: {rooms}?",
+                "Are the {count} rooms marked ? on the plan there as drawn: {rooms}?",
+                len(names),
+                rooms=listed(names),
+            )
+            if len(names) <= _MOST_NAMED
+            else tr("Are the {count} rooms marked ? on the plan there as drawn?", count=len(names))
+        )
+    if takeoff.unsure:
+        asked.append(_openings_asked([opening(effect.room, effect.opening) for effect in takeoff.unsure]))
+        if not two_totals:
+            asked[-1] = f"{asked[-1]} {_sentence([_effect(takeoff)])}"
+    asked += [f"{f.text} {f.evidence}".strip() for f in findings if f.code in _IN_WORDS]
+    return tuple(asked)
+
+
+def _openings_asked(names: Sequence[str]) -> str:
+    """What the openings are that nobody knows, by their names where they are few."""
+    if len(names) > _MOST_NAMED:
+        return tr("What are the {count} openings marked ? on the plan: windows, doors, bare ways?", count=len(names))
+    return tr_count(
+        "What is the opening marked ? on the plan, a window, a door, a bare way: {openings}?",
+        "What are the {count} openings marked ? on the plan, windows, doors, bare ways: {openings}?",
+        len(names),
+        openings=listed(list(names)),
+    )
 
 
 def _questions(
     takeoff: Takeoff, findings: Sequence[Finding], labels: Labels, opening: Callable[[str, str], str], two_totals: bool
 ) -> list[str]:
-    """The open questions in words a client can answer.
+    """The open questions in words of the client.
 
     ``findings`` are those about the plan and its measuring; ``opening`` names an opening by room
     and id. ``two_totals``: what all openings in question change together is said in a line of its own.
@@ -410,36 +451,38 @@ def _questions(
             tr_count("{count} opening to confirm (marked ?)", "{count} openings to confirm (marked ?)", len(names)),
             names,
         )
-        if not two_totals:
-            change = signed(summed_change_m2(takeoff))
-            effect = tr_count(
-                "if it is one, {change} m² of coat",
-                "if all of them are, {change} m² of coat",
-                len(names),
-                change=change,
-            )
-            part = f"{part}; {effect}"
-        parts.append(part)
+        parts.append(part if two_totals else f"{part}; {_effect(takeoff)}")
     parts += [_within(f"{f.text} {f.evidence}".strip()) for f in findings if f.code in _IN_WORDS]
-    return [*parts, *_still_to_check(findings, {"room": unsure, "openings": takeoff.unsure})]
+    return parts
 
 
-def _still_to_check(findings: Sequence[Finding], told: Mapping[str, Sequence[object]]) -> list[str]:
-    """How many points are to be checked that nothing else on the page tells; nothing for none."""
+def _effect(takeoff: Takeoff) -> str:
+    """What the openings change that are not deducted, in m² of coat."""
+    return tr_count(
+        "if it is one, {change} m² of coat",
+        "if all of them are, {change} m² of coat",
+        len(takeoff.unsure),
+        change=signed(summed_change_m2(takeoff)),
+    )
+
+
+def looked_at_text(takeoff: Takeoff, findings: Sequence[Finding]) -> str:
+    """How many points the contractor himself still looks at, which no client can answer and nothing else on the page
+    tells; "" for none."""
+    unsure = [room for room in takeoff.rooms if room.confidence != "sure"]
+    told: Mapping[str, Sequence[object]] = {"room": unsure, "openings": takeoff.unsure}
     checks = sum(
         1
         for finding in findings
         if finding.severity == "check" and finding.code not in _IN_WORDS and not told.get(settled_by(finding))
     )
     if not checks:
-        return []
-    return [
-        tr_count(
-            "{count} point of the measuring still to be checked",
-            "{count} points of the measuring still to be checked",
-            checks,
-        )
-    ]
+        return ""
+    return tr_count(
+        "{count} point of the measuring is still checked on site.",
+        "{count} points of the measuring are still checked on site.",
+        checks,
+    )
 
 
 def _within(sentence: str) -> str:
