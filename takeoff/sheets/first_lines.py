@@ -36,13 +36,11 @@ def first_page_lines(
     not_coated: str = "",
     to_confirm: str = "",
     two_totals: tuple[Line, ...] = (),
-    looked_at: str = "",
 ) -> tuple[Line, ...]:
     """Coated, Not coated, Assumed, Trim and To check; an empty takeoff gives only what is to check.
 
     ``not_coated`` and ``to_confirm`` are the client's; the team reads how many findings there are.
-    ``two_totals``: a line where openings in question make a second one. ``looked_at``: what the contractor still looks
-    at himself.
+    ``two_totals``: a line where openings in question make a second one.
 
     ``height_effect_m2``: what 100 mm more height adds to the walls of rooms with assumed
     heights; None works it out from the takeoff.
@@ -54,7 +52,8 @@ def first_page_lines(
             lines.append(Line(tr("Not coated"), not_coated))
         said = (assumed_text(job, takeoff, height_effect_m2), assumed_customs_text(job, takeoff))
         assumed = " ".join(text for text in said if text)
-        lines += _assumed_lines(assumed, looked_at)
+        if assumed:
+            lines.append(Line(tr("Assumed"), assumed))
         customs = customs_text(job)
         if customs:
             lines.append(Line(tr("Trim"), customs))
@@ -65,15 +64,6 @@ def first_page_lines(
     if to_confirm:
         lines.append(Line(tr("To confirm"), to_confirm, urgent=True, audience=("client",)))
     return tuple(lines)
-
-
-def _assumed_lines(assumed: str, looked_at: str) -> list[Line]:
-    """What is assumed; for the client with what is still looked at on site, which the team reads elsewhere."""
-    if not looked_at:
-        return [Line(tr("Assumed"), assumed)] if assumed else []
-    label = tr("Assumed") if assumed else tr("Provisional")
-    for_client = Line(label, f"{assumed} {looked_at}".strip(), audience=("client",))
-    return [for_client, *([Line(tr("Assumed"), assumed, audience=("team",))] if assumed else [])]
 
 
 def coated_text(takeoff: Takeoff) -> str:
@@ -453,7 +443,7 @@ def _questions(
         )
         parts.append(part if two_totals else f"{part}; {_effect(takeoff)}")
     parts += [_within(f"{f.text} {f.evidence}".strip()) for f in findings if f.code in _IN_WORDS]
-    return parts
+    return [*parts, *_still_checked(findings, {"room": unsure, "openings": takeoff.unsure})]
 
 
 def _effect(takeoff: Takeoff) -> str:
@@ -466,23 +456,23 @@ def _effect(takeoff: Takeoff) -> str:
     )
 
 
-def looked_at_text(takeoff: Takeoff, findings: Sequence[Finding]) -> str:
-    """How many points the contractor himself still looks at, which no client can answer and nothing else on the page
-    tells; "" for none."""
-    unsure = [room for room in takeoff.rooms if room.confidence != "sure"]
-    told: Mapping[str, Sequence[object]] = {"room": unsure, "openings": takeoff.unsure}
+def _still_checked(findings: Sequence[Finding], told: Mapping[str, Sequence[object]]) -> list[str]:
+    """How many points the contractor himself still checks, which no client can answer and nothing else on the page
+    tells; nothing for none."""
     checks = sum(
         1
         for finding in findings
         if finding.severity == "check" and finding.code not in _IN_WORDS and not told.get(settled_by(finding))
     )
     if not checks:
-        return ""
-    return tr_count(
-        "{count} point of the measuring is still checked on site.",
-        "{count} points of the measuring are still checked on site.",
-        checks,
-    )
+        return []
+    return [
+        tr_count(
+            "{count} point of the measuring is still checked on site",
+            "{count} points of the measuring are still checked on site",
+            checks,
+        )
+    ]
 
 
 def _within(sentence: str) -> str:

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from datetime import date
 from decimal import Decimal
 
-from takeoff.language import listed, number, tr, tr_count
+from takeoff.language import date_text, listed, number, tr, tr_count
 from takeoff.sheets.sheet_values import Cell, Column, Line, Table
 from takeoff.supply.lots import LotLine, LotOrder, LotsOrder
 from takeoff.supply.order import Cut
@@ -89,7 +90,15 @@ def batch_lines(
 def lot_name(order: LotOrder, names: Mapping[str, str]) -> str:
     """What a lot is called, with its date."""
     name = order.lot.name or names.get(order.lot.id, "") or tr("In no lot")
-    return f"{name}, {order.lot.date}" if order.lot.date else name
+    return f"{name}, {_day_words(order.lot.date)}" if order.lot.date else name
+
+
+def _day_words(day: str) -> str:
+    """The day as a person writes it; what is none as it was typed."""
+    try:
+        return date_text(date.fromisoformat(day))
+    except ValueError:
+        return day
 
 
 def part_table(

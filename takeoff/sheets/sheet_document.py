@@ -18,13 +18,7 @@ from takeoff.plan.provenance import room_source
 from takeoff.plan.shape import in_question
 from takeoff.sheets.feet import in_feet
 from takeoff.sheets.finding_tables import Places, finding_tables
-from takeoff.sheets.first_lines import (
-    first_page_lines,
-    looked_at_text,
-    not_coated_text,
-    questions_to_confirm,
-    to_confirm_text,
-)
+from takeoff.sheets.first_lines import first_page_lines, not_coated_text, questions_to_confirm, to_confirm_text
 from takeoff.sheets.order_tables import order_tables, packs_headline
 from takeoff.sheets.plans import plan_of
 from takeoff.sheets.printed_figures import room_figures, together
@@ -94,16 +88,7 @@ def build(
         addressed=_addressed(job, texts),
         headlines=_headlines(totals, order, texts, _square_feet(rows) if in_feet(job) else None),
         lines=(
-            *first_page_lines(
-                job,
-                takeoff,
-                found,
-                height_effect_m2,
-                not_coated,
-                to_confirm,
-                two_totals,
-                looked_at_text(takeoff, about_plan),
-            ),
+            *first_page_lines(job, takeoff, found, height_effect_m2, not_coated, to_confirm, two_totals),
             *_paper_lines(job, texts),
         ),
         storeys=_storey_sheets(job, rows, labels, texts),
