@@ -400,10 +400,12 @@ def questions_to_confirm(
 def _openings_asked(names: Sequence[str]) -> str:
     """What the openings are that nobody knows, by their names where they are few."""
     if len(names) > _MOST_NAMED:
-        return tr("What are the {count} openings marked ? on the plan: windows, doors, bare ways?", count=len(names))
+        return tr(
+            "Are the {count} openings marked ? on the plan windows, doors or doorways with no door?", count=len(names)
+        )
     return tr_count(
-        "What is the opening marked ? on the plan, a window, a door, a bare way: {openings}?",
-        "What are the {count} openings marked ? on the plan, windows, doors, bare ways: {openings}?",
+        "Is the opening marked ? on the plan a window, a door or a doorway with no door: {openings}?",
+        "Are the {count} openings marked ? on the plan windows, doors or doorways with no door: {openings}?",
         len(names),
         openings=listed(list(names)),
     )
