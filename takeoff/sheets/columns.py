@@ -24,7 +24,7 @@ class _Laid(NamedTuple):
     rest: list[str]
 
     @property
-    def count(self) -> int:
+    def height(self) -> int:
         """Lines of it."""
         return 1 + len(self.rest)
 
@@ -82,7 +82,7 @@ def _cut(heights: Sequence[float]) -> int:
 
 
 def _tall(one: _Laid) -> float:
-    return one.count * line_mm(TEXT_PT) + _AFTER_MM
+    return one.height * line_mm(TEXT_PT) + _AFTER_MM
 
 
 def _put(flow: Flow, laid: Sequence[_Laid], wide: float) -> None:
