@@ -364,7 +364,7 @@ def _doubts(storey: Storey) -> list[Finding]:
     for room in storey.rooms:
         if room.confidence == "sure" or doubted_by_print_only(room.evidence):
             continue
-        name = quoted(room.name) if room.name else tr("{room} without a name", room=room.title)
+        name = quoted(room.name) if room.name else room.title
         x, y = _middle(room)
         where = Where(storey=storey.id, room=room.id, x_mm=x, y_mm=y)
         findings.append(noticed("room-to-check", where, room=name, why="; ".join(all_spoken(room.evidence))))
