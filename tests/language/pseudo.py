@@ -81,8 +81,9 @@ def _marked(message: str) -> str:
 
 @contextmanager
 def marked_german() -> Iterator[None]:
-    """Speak German so; English again afterwards."""
-    use_catalogue("de", MarkedGerman())
+    """Speak German so; English again afterwards. Under a code of its own, since words are kept by it; numbers are
+    written as in English."""
+    use_catalogue("de-marked", MarkedGerman())
     try:
         yield
     finally:

@@ -45,7 +45,31 @@ WORD = re.compile(r"[^\W\d_]{2,}")
 FIGURE = re.compile(r"\d+(?:[.,]\d+)*")
 
 UNITS = frozenset({"m²", "mm", "ml", "kg", "ft", "sq", "XTS", "EUR", "DXF"})
-CALENDAR = frozenset({"Mai", "Juni", "Mo", "Di", "Mi", "Do", "Fr", "Sa", "So"})
+CALENDAR = frozenset(
+    [
+        "Mai",
+        "May",
+        "Jun",
+        "Juni",
+        "June",
+        "Juli",
+        "Jul",
+        "Mo",
+        "Di",
+        "Mi",
+        "Do",
+        "Fr",
+        "Sa",
+        "So",
+        "Mon",
+        "Tue",
+        "Wed",
+        "Thu",
+        "Fri",
+        "Sat",
+        "Sun",
+    ]
+)
 """The region's own words for days and months, which Unicode's CLDR has and no catalogue."""
 
 TYPED = frozenset(["Skip", "hire", "each", "Day", "work", "As", "drawn", "Ann", "Mill", "Lane", "wetter", "gauge"])
