@@ -113,7 +113,7 @@ def progress_for(measured: Measured) -> Progress:
     """How the measured job goes."""
     areas = {str(room.room): room.coated_m2 * room.times for room in measured.takeoff.rooms}
     need = next((line.need for line in measured.order.lines if line.id == "coat"), 0.0)
-    return progress_of(measured.job, in_words(of_job(measured.job)), areas, need)
+    return progress_of(measured.job, of_job(measured.job), areas, need)
 
 
 def room_names(job: Job) -> dict[str, str]:

@@ -10,7 +10,7 @@ from takeoff.language import date_text, listed, number, tr, tr_count
 from takeoff.sheets.sheet_values import Cell, Column, Line, Table
 from takeoff.supply.lots import LotLine, LotOrder, LotsOrder
 from takeoff.supply.order import Cut
-from takeoff.supply.systems import CoatingSystem
+from takeoff.supply.systems import CoatingSystem, amounts_unit
 from takeoff.units.printing import money, shown
 
 
@@ -108,8 +108,8 @@ def part_table(
     rows: tuple[tuple[Cell, ...], ...] = tuple(
         (
             line.item,
-            f"{shown(line.need)} {line.unit}",
-            f"{shown(line.before)} {line.unit}" if line.before else "",
+            f"{shown(line.need)} {amounts_unit(line.unit)}",
+            f"{shown(line.before)} {amounts_unit(line.unit)}" if line.before else "",
             " + ".join(f"{count} × {name}" for name, count in line.packs) or tr("nothing to buy"),
             None if line.cost is None else money(line.cost),
         )

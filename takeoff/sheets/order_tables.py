@@ -9,6 +9,7 @@ from takeoff.language import tr, tr_count
 from takeoff.sheets.sheet_values import Cell, Column, Headline, RowKind, Table
 from takeoff.sheets.texts import Texts
 from takeoff.supply.order import At, Cut, CuttingList, Order, OrderLine
+from takeoff.supply.systems import amounts_unit
 from takeoff.units.printing import feet_inches, in_figures, money, printed
 
 _COAT = "coat"
@@ -82,13 +83,8 @@ def materials_table(
 
 def _material(line: OrderLine, priced: bool) -> tuple[Cell, ...]:
     count = sum(number for _, number in line.packs)
-    cells: tuple[Cell, ...] = (line.item, printed(line.need), _unit(line.unit), count, line.pack)
+    cells: tuple[Cell, ...] = (line.item, printed(line.need), amounts_unit(line.unit), count, line.pack)
     return (*cells, None if line.cost is None else money(line.cost)) if priced else cells
-
-
-def _unit(unit: str) -> str:
-    """The unit of a product as people say it."""
-    return tr("pieces") if unit == "piece" else unit
 
 
 def _workings(order: Order, texts: Texts) -> Table:
@@ -101,7 +97,7 @@ def _workings(order: Order, texts: Texts) -> Table:
         lines.append(("group", (item.item, None, None, None)))
         for w in own:
             what = f"{w.what} ({w.rule})" if w.rule else w.what
-            lines.append(("line", (f"{in_figures(w.text)} =", printed(w.amount), _unit(w.unit), what)))
+            lines.append(("line", (f"{in_figures(w.text)} =", printed(w.amount), amounts_unit(w.unit), what)))
     return Table(
         id="materials-workings",
         papers=("dimensions",),

@@ -11,7 +11,7 @@ from takeoff.sheets.card_pages import put_cards
 from takeoff.sheets.columns import put_columns
 from takeoff.sheets.flow import SIZES_MM, Flow, Page, TableSetter, line_mm, wrap
 from takeoff.sheets.page_foot import put_foot
-from takeoff.sheets.pages import Way, front_table, header, plan_pages, put_lines, storey_pages
+from takeoff.sheets.pages import Way, front_table, header, label_mm, plan_pages, put_lines, storey_pages
 from takeoff.sheets.picture import Measure
 from takeoff.sheets.sheet_values import BarChart, Document, Line, Notes, Paper, Table
 
@@ -139,14 +139,15 @@ def _sentences(flow: Flow, title: str, lines: tuple[Line, ...], after_mm: float 
     if not lines:
         return
     step = line_mm(_TEXT_PT)
+    indent = max(_INDENT_MM, label_mm(flow, lines))
     flow.heading(title, 4 * step)
     flow.y -= 1.5
     for line in lines:
-        tall = step * len(wrap(line.text, flow.width - _INDENT_MM, palette.REGULAR, _TEXT_PT, flow.measure))
+        tall = step * len(wrap(line.text, flow.width - indent, palette.REGULAR, _TEXT_PT, flow.measure))
         flow.need(min(tall, 6 * step) + (after_mm if line is lines[-1] else 0.0))
         colour = palette.URGENT if line.urgent else palette.INK
         flow.text(flow.left, flow.y - step * 0.76, line.label, palette.SEMIBOLD, _TEXT_PT, colour)
-        flow.paragraph(line.text, indent=_INDENT_MM)
+        flow.paragraph(line.text, indent=indent)
         flow.y -= 1.6
 
 

@@ -427,6 +427,16 @@ def _said(value: Any) -> Any:
     return [_said(inner) for inner in value] if isinstance(value, list | tuple) else value
 
 
+def unit_words(unit: str) -> str:
+    """The unit of a product as people say it of one: "L", "piece"."""
+    return tr("piece") if unit == "piece" else unit
+
+
+def amounts_unit(unit: str) -> str:
+    """The unit of a product as people say it after a figure: "L", "pieces"."""
+    return tr("pieces") if unit == "piece" else unit
+
+
 def products(system: CoatingSystem) -> tuple[Product, ...]:
     """Every product of a system that is ordered in packs: coat, base, then the consumables."""
     uses = tuple(use.product for use in system.by_edge) + tuple(use.product for use in system.by_area)
