@@ -10,7 +10,7 @@ import msgspec
 from takeoff.language import number, tr
 from takeoff.language.regions import letter_paper
 from takeoff.sheets import palette
-from takeoff.sheets.picture import Measure, Picture
+from takeoff.sheets.picture import Measure, Photograph, Picture
 from takeoff.sheets.sheet_values import Cell, Column, Table
 
 MARGIN_MM = 15.0
@@ -49,6 +49,8 @@ class Page(msgspec.Struct):
     texts: list[TextItem] = msgspec.field(default_factory=list)
     rules: list[RuleItem] = msgspec.field(default_factory=list)
     pictures: list[tuple[float, float, Picture]] = msgspec.field(default_factory=list)
+    photos: list[tuple[float, float, float, float, Photograph]] = msgspec.field(default_factory=list)
+    """x, y, width and height of each."""
 
 
 class Flow:

@@ -15,6 +15,7 @@ import msgspec
 import ttf_opensans  # type: ignore[import-untyped]
 from reportlab import rl_config
 from reportlab.lib.colors import HexColor
+from reportlab.lib.utils import ImageReader
 from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFont
 from reportlab.pdfgen.canvas import Canvas
@@ -170,6 +171,9 @@ def _paint(canvas: Canvas, page: Page, face: Typeface) -> None:
     canvas.rect(0, 0, page.width_mm * _MM, page.height_mm * _MM, stroke=0, fill=1)
     for x, y, picture in page.pictures:
         paint_picture(canvas, x, y, picture, face)
+    for left, low, width, height, photo in page.photos:
+        image = ImageReader(io.BytesIO(photo.jpeg))
+        canvas.drawImage(image, left * _MM, low * _MM, width * _MM, height * _MM)
     _paint_rules(canvas, page.rules)
     _paint_texts(canvas, page.texts, face)
     if page.across:

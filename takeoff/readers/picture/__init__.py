@@ -1,6 +1,6 @@
 """Pictures (PNG, JPEG, TIFF, a rendered page) → Drawing with a picture to trace, and straightening."""
 
-from takeoff.readers.picture.kept_pictures import KeptPhoto, png, read_photo
+from takeoff.readers.picture.kept_pictures import KeptPhoto, on_paper, png, read_photo
 from takeoff.readers.picture.picture_file import from_rgb, read, upright, upright_of
 from takeoff.readers.picture.picture_notes import without_notes
 from takeoff.readers.picture.straightening import (
@@ -18,6 +18,7 @@ __all__ = [
     "by_known_length",
     "from_rgb",
     "in_order",
+    "on_paper",
     "pixels_of",
     "png",
     "read",
