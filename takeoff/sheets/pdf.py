@@ -171,9 +171,8 @@ def _paint(canvas: Canvas, page: Page, face: Typeface) -> None:
     canvas.rect(0, 0, page.width_mm * _MM, page.height_mm * _MM, stroke=0, fill=1)
     for x, y, picture in page.pictures:
         paint_picture(canvas, x, y, picture, face)
-    for left, low, width, height, photo in page.photos:
-        image = ImageReader(io.BytesIO(photo.jpeg))
-        canvas.drawImage(image, left * _MM, low * _MM, width * _MM, height * _MM)
+    for x, y, wide, tall, data in page.images:
+        canvas.drawImage(ImageReader(io.BytesIO(data)), x * _MM, y * _MM, wide * _MM, tall * _MM)
     _paint_rules(canvas, page.rules)
     _paint_texts(canvas, page.texts, face)
     if page.across:
