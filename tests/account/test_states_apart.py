@@ -1,4 +1,4 @@
-"""Two states of a job against each other: what is added and what is omitted stand apart, rooms are known by their ids."""
+"""Two states against each other: what is added and what is omitted stand apart, rooms are known by their ids."""
 
 from __future__ import annotations
 
