@@ -20,6 +20,7 @@ from takeoff.plan.model import Job
 from takeoff.plan.work_records import MOVED, ChangeState, Moved, RoomStageName, WorkRecords
 from takeoff.price.offer import ITEM_NAMES
 from takeoff.sheets.sheet_values import EVERYBODY, Cell, Column, RowKind, Table
+from takeoff.supply.systems import amounts_unit
 from takeoff.units.printing import money, printed, shown
 
 STAGE_WORDS: dict[RoomStageName, str] = {
@@ -89,13 +90,15 @@ def states_table(rows: Sequence[StateRow], currency: str) -> Table:
 
 
 class Compared(msgspec.Struct, frozen=True):
-    """A figure in two states; ``room`` "" for the whole job."""
+    """A figure in two states, with what is added and what is omitted between them; ``room`` "" for the whole job."""
 
     room: str
     what: str
     unit: str
     old: Decimal
     new: Decimal
+    added: Decimal
+    omitted: Decimal
 
 
 def compared_table(rows: Sequence[Compared], title: str) -> Table:
@@ -106,23 +109,25 @@ def compared_table(rows: Sequence[Compared], title: str) -> Table:
     for row in rows:
         if row.room != room:
             room = row.room
-            cells.append((row.room or tr("Whole job"), None, None, None, ""))
+            cells.append((row.room or tr("Whole job"), "", None, None, None, None))
             kinds.append("group")
-        cells.append((row.what, row.old, row.new, row.new - row.old, row.unit))
+        cells.append((row.what, row.unit, row.old, row.new, row.added, row.omitted))
         kinds.append("line")
     return Table(
         id="states-compared",
         title=title,
         columns=(
             Column(tr("What"), share=2.2),
+            Column(tr("Unit"), share=0.6),
             Column(tr("Old"), kind="figure"),
             Column(tr("New"), kind="figure"),
-            Column(tr("Difference"), kind="figure"),
-            Column(tr("Unit"), share=0.6),
+            Column(tr("Added"), kind="figure"),
+            Column(tr("Omitted"), kind="figure"),
         ),
         rows=tuple(cells),
         kinds=tuple(kinds),
         empty=tr("Nothing differs."),
+        note=tr("Added and omitted are not set off against each other within a room.") if cells else "",
     )
 
 
@@ -138,7 +143,7 @@ def ledger_table(work: WorkRecords, names: Mapping[str, str], lots: Mapping[str,
             kinds.append("group")
         before = lot
         counts = tuple(counted(work, moved, item, pack, lot) for moved in MOVED)
-        rows.append((names.get(item, item), pack, *counts, counts[1] - counts[2] - counts[3] - counts[4]))
+        rows.append((names.get(item, item), tr(pack), *counts, counts[1] - counts[2] - counts[3] - counts[4]))
         kinds.append("line")
     return Table(
         id="ledger",
@@ -173,11 +178,11 @@ def buy_table(still: StillToBuy, currency: str) -> Table:
         ),
         rows=tuple(
             (
-                line.item,
-                f"{shown(line.need)} {line.unit}",
-                f"{shown(line.supplied)} {line.unit}",
-                " + ".join(f"{count} × {pack}" for pack, count in line.buy) or tr("nothing to buy"),
-                f"{shown(line.left)} {line.unit}",
+                tr(line.item),
+                f"{shown(line.need)} {amounts_unit(line.unit)}",
+                f"{shown(line.supplied)} {amounts_unit(line.unit)}",
+                " + ".join(f"{count} × {tr(pack)}" for pack, count in line.buy) or tr("nothing to buy"),
+                f"{shown(line.left)} {amounts_unit(line.unit)}",
                 None if line.cost is None else money(line.cost),
             )
             for line in still.lines
@@ -204,7 +209,7 @@ def sawn_table(still: StillToBuy, names: Mapping[str, str]) -> Table | None:
     for cutting in still.new:
         for bar in cutting.bars:
             pieces = " + ".join(str(piece.length_mm) for piece in bar.cuts)
-            rows.append((cutting.name, tr("new: {bar}", bar=bar.stock), pieces))
+            rows.append((tr(cutting.name), tr("new: {bar}", bar=tr(bar.stock)), pieces))
     if not rows:
         return None
     return Table(
