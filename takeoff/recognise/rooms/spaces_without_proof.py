@@ -14,7 +14,7 @@ from takeoff.language.lists import some_of
 from takeoff.plan.model import Room
 from takeoff.recognise.names.placed_words import NAMING, Placed
 from takeoff.recognise.openings.opening_hosts import Hosted
-from takeoff.recognise.rooms.sheet_plans import plans
+from takeoff.recognise.rooms.sheet_plans import Plan, plans
 from takeoff.recognise.walls.room_spaces import Space
 from takeoff.recognise.walls.wall_reading import Reading
 from takeoff.units.printing import shown, whole
@@ -61,14 +61,21 @@ def _cases(reading: Reading, words: list[Placed]) -> set[int]:
 
 def _views(reading: Reading, words: list[Placed]) -> set[int]:
     """The spaces of drawings that lie apart and have no proof of a room, where another has: elevations, sections,
-    details, roofs. A title over it makes a drawing a plan."""
+    details, roofs. A title over it makes a drawing a plan, and so does a gap in a wall from one space to another."""
     found = plans(reading, words)
     if len(found) < 2:
         return set()
     proven = [sum(_proves(reading, reading.spaces[k]) for k in plan.spaces) for plan in found]
     if max(proven) < FEWEST_PROVEN:
         return set()
-    return {k for plan, count in zip(found, proven, strict=True) if not count and not plan.title for k in plan.spaces}
+    views = [p for p, count in zip(found, proven, strict=True) if not count and not p.title and not _led(reading, p)]
+    return {k for plan in views for k in plan.spaces}
+
+
+def _led(reading: Reading, plan: Plan) -> bool:
+    """Whether a gap in a wall leads from one space of a plan to another, as where no doors are drawn."""
+    gaps = [gap for k in plan.spaces for gap in reading.spaces[k].doubtful_gaps]
+    return len(set(gaps)) < len(gaps)
 
 
 def _proves(reading: Reading, space: Space) -> bool:
