@@ -448,8 +448,13 @@ def line_bridges(graph: Graph, runs: Runs, loose: Loose, reach_mm: float = REACH
     return list(seen.values())
 
 
+CORNER_MM = 60.0
+"""Two lines that end so near to each other were meant to meet in a corner."""
+
+
 def _opposite(xy: Floats, loose: Loose, reach_mm: float) -> Ints:
-    """For each loose end the nearest other one in line with it that looks back at it, or -1."""
+    """For each loose end the nearest other one in line with it that looks back at it, or at a corner that is not quite
+    closed looks another way; -1 for none."""
     start = xy[loose.node]
     # Along the way of each alone: all within reach of each other are too many among ten thousands.
     ways = shapely.linestrings(np.stack([start, start + loose.out * reach_mm], axis=1))
@@ -460,7 +465,7 @@ def _opposite(xy: Floats, loose: Loose, reach_mm: float) -> Ints:
     ahead = (w * loose.out[i]).sum(axis=1)
     aside = np.abs(loose.out[i, 0] * w[:, 1] - loose.out[i, 1] * w[:, 0])
     back = (loose.out[i] * loose.out[j]).sum(axis=1) < -np.cos(np.radians(6.0))
-    fits = (ahead >= NARROWEST_MM) & (aside <= ALIGN_MM) & back
+    fits = (ahead >= NARROWEST_MM) & (aside <= ALIGN_MM) & (back | (ahead <= CORNER_MM))
     i, j, ahead = i[fits], j[fits], ahead[fits]
     partner = np.full(len(loose.node), -1)
     for k in np.argsort(-ahead, kind="stable"):
