@@ -332,15 +332,15 @@ def day(
     return 0
 
 
-@click.command(help=tr("List the defects of JOB, enter one with --place and --what, or say that one is mended."))
+@click.command(help=tr("List the defects of JOB, enter one with --place and --what, or say that one is put right."))
 @click.argument("file", type=FILE, metavar="JOB")
 @click.option("--place", help=tr("Where: a room or a wall."))
 @click.option("--what", help=tr("What is not as it should be."))
-@click.option("--mended", type=int, metavar="NO", help=tr("That defect is mended."))
+@click.option("--put-right", type=int, metavar="NO", help=tr("That defect is put right."))
 @_BY
 @_DATE
 def defect(
-    file: Path, place: str | None, what: str | None, mended: int | None, by: str, date: datetime.date | None
+    file: Path, place: str | None, what: str | None, put_right: int | None, by: str, date: datetime.date | None
 ) -> int:
     """The list of defects that goes with the hand-over."""
     from takeoff.plan import edits
@@ -349,7 +349,7 @@ def defect(
     def edit(job: Job) -> Job:
         if place is not None or what is not None:
             job = edits.note_defect(job, place or "", what or "", _day(date), by)
-        return job if mended is None else edits.mend_defect(job, mended, _day(date), by)
+        return job if put_right is None else edits.mend_defect(job, put_right, _day(date), by)
 
     _print(defects_table(_changed(file, edit).work.defects))
     return 0

@@ -551,7 +551,7 @@ def defects_table(defects: Sequence[Defect]) -> Table:
             Column(tr("Place"), share=1.2),
             Column(tr("What"), share=2.6),
             Column(tr("Noticed"), share=1.2),
-            Column(tr("Mended"), share=1.2),
+            Column(tr("Put right"), share=1.2),
         ),
         rows=rows,
         empty=tr("No defect is known."),

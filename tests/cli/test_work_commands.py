@@ -95,7 +95,7 @@ def words(path: Path) -> str:
         (("change", "--place", "Hall", "--what", "x", "--size", "wide", "--price", "4"), "wide"),
         (("defect", "--what", "A scratch"), "A defect needs its place"),
         (("defect", "--place", "Hall"), "A defect needs its words"),
-        (("defect", "--mended", "2"), "no defect 2"),
+        (("defect", "--put-right", "2"), "no defect 2"),
         (("supply", "--order-rest", "--lot", "z"), "no lot “z”"),
     ],
 )
@@ -141,7 +141,7 @@ def test_change_in_a_room_that_is_done_stays_in_the_account(job: Path, capsys: p
         ),
         (
             ("defect", "--place", "Hall", "--what", "x", "--date", "2031-06-02"),
-            ("defect", "--mended", "1", "--date", "2031-06-01"),
+            ("defect", "--put-right", "1", "--date", "2031-06-01"),
         ),
     ],
 )
@@ -165,7 +165,7 @@ def test_defects_are_listed_and_stand_on_the_hand_over(
     over = tmp_path / "over.pdf"
     assert said(capsys, "handover", str(job), "-o", str(over), "--date", "2031-06-02")[0] == 0
     assert "Defect 1, Hall: A scratch by the door." in words(over)
-    text = said(capsys, "defect", str(job), "--mended", "1", "--by", "Jo", "--date", "2031-06-03")[1]
+    text = said(capsys, "defect", str(job), "--put-right", "1", "--by", "Jo", "--date", "2031-06-03")[1]
     assert "3 June 2031 Jo" in text
     assert said(capsys, "handover", str(job), "-o", str(over), "--date", "2031-06-04")[0] == 0
     assert "Defect 1" not in words(over)

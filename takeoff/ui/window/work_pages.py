@@ -177,7 +177,7 @@ def handover_page() -> WorkPage:
         (
             WorkField("place", tr("Place"), tr("Where: a room or a wall.")),
             WorkField("what", tr("Defect"), tr("What is not as it should be.")),
-            WorkField("by", tr("By"), tr("Who noticed or mended it")),
+            WorkField("by", tr("By"), tr("Who noticed it or put it right")),
             _day(),
         ),
         (WorkButton("note", tr("Enter defect"), tr("Enter the defect under the next number")),),
@@ -186,7 +186,7 @@ def handover_page() -> WorkPage:
         "",
         (WorkField("number", tr("Defect"), tr("The defect that is meant"), ()),),
         (
-            WorkButton("mend", tr("Mended"), tr("That defect is mended on that day")),
+            WorkButton("mend", tr("Put right"), tr("That defect is put right on that day")),
             WorkButton(
                 "write", tr("Hand-over sheet…"), tr("What was coated and measured, and what to heed from now on")
             ),
