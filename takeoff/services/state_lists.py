@@ -18,7 +18,7 @@ from takeoff.services.supply_books import to_buy
 from takeoff.sheets.sheet_values import Table
 from takeoff.sheets.work_tables import Compared, StateRow, buy_table, ledger_table, sawn_table
 from takeoff.storage.content import Content
-from takeoff.supply.systems import of_job, products_by_line
+from takeoff.supply.systems import in_words, of_job, products_by_line
 from takeoff.units.printing import printed
 
 NOW = "now"
@@ -75,7 +75,7 @@ def compared(content: Content, old: str, new: str) -> tuple[Compared, ...]:
 def bought_tables(measured: Measured) -> tuple[Table, ...]:
     """The ledger, what is still to buy, and how bead is cut now."""
     job = measured.job
-    system, still = of_job(job), to_buy(measured)
+    system, still = in_words(of_job(job)), to_buy(measured)
     names = {key: product.name for key, product in products_by_line(system).items()}
     names |= {f"bead-{one.id}": one.name for one in system.beads}
     currency = job.details.currency or measured.order.currency

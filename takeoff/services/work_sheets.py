@@ -13,6 +13,7 @@ from takeoff.measure.takeoff import RoomTakeoff
 from takeoff.plan import edits
 from takeoff.plan.model import Job
 from takeoff.plan.work_records import ROOM_STAGES
+from takeoff.services.firm import letterhead_of
 from takeoff.services.job_result import Measured
 from takeoff.sheets.sheet_values import Cell, Column, Line, Table
 from takeoff.sheets.work_papers import WorkPaper
@@ -112,7 +113,7 @@ def progress_for(measured: Measured) -> Progress:
     """How the measured job goes."""
     areas = {str(room.room): room.coated_m2 * room.times for room in measured.takeoff.rooms}
     need = next((line.need for line in measured.order.lines if line.id == "coat"), 0.0)
-    return progress_of(measured.job, in_words(of_job(measured.job)), areas, need)
+    return progress_of(measured.job, of_job(measured.job), areas, need)
 
 
 def room_names(job: Job) -> dict[str, str]:
@@ -135,6 +136,7 @@ def _paper(
         tuple(tables),
         tuple(closing),
         sign,
+        letterhead=letterhead_of(job),
     )
 
 

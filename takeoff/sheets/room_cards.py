@@ -77,7 +77,8 @@ def _lines(row: RoomRow, texts: Texts, layers: int) -> tuple[Line, ...]:
         )
         if row.figures[key]
     ]
-    lines = [Line(words["card_size"], tr("Height {height}.", height=height) + " " + ", ".join(parts) + ".")]
+    told = (tr("Height {height}.", height=height), ", ".join(parts) + "." if parts else "")
+    lines = [Line(words["card_size"], " ".join(filter(None, told)))]
     bead = room_groups(room, row.places)["bead_m"]
     if bead.lines:
         said = [f"{line.text} m {line.what}" if line.what else f"{line.text} m" for line in bead.lines]

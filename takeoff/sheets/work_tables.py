@@ -20,6 +20,7 @@ from takeoff.plan.model import Job
 from takeoff.plan.work_records import MOVED, ChangeState, Moved, RoomStageName, WorkRecords
 from takeoff.price.offer import ITEM_NAMES
 from takeoff.sheets.sheet_values import EVERYBODY, Cell, Column, RowKind, Table
+from takeoff.supply.systems import amounts_unit
 from takeoff.units.printing import money, printed, shown
 
 STAGE_WORDS: dict[RoomStageName, str] = {
@@ -138,7 +139,7 @@ def ledger_table(work: WorkRecords, names: Mapping[str, str], lots: Mapping[str,
             kinds.append("group")
         before = lot
         counts = tuple(counted(work, moved, item, pack, lot) for moved in MOVED)
-        rows.append((names.get(item, item), pack, *counts, counts[1] - counts[2] - counts[3] - counts[4]))
+        rows.append((names.get(item, item), tr(pack), *counts, counts[1] - counts[2] - counts[3] - counts[4]))
         kinds.append("line")
     return Table(
         id="ledger",
@@ -173,11 +174,11 @@ def buy_table(still: StillToBuy, currency: str) -> Table:
         ),
         rows=tuple(
             (
-                line.item,
-                f"{shown(line.need)} {line.unit}",
-                f"{shown(line.supplied)} {line.unit}",
-                " + ".join(f"{count} × {pack}" for pack, count in line.buy) or tr("nothing to buy"),
-                f"{shown(line.left)} {line.unit}",
+                tr(line.item),
+                f"{shown(line.need)} {amounts_unit(line.unit)}",
+                f"{shown(line.supplied)} {amounts_unit(line.unit)}",
+                " + ".join(f"{count} × {tr(pack)}" for pack, count in line.buy) or tr("nothing to buy"),
+                f"{shown(line.left)} {amounts_unit(line.unit)}",
                 None if line.cost is None else money(line.cost),
             )
             for line in still.lines
@@ -204,7 +205,7 @@ def sawn_table(still: StillToBuy, names: Mapping[str, str]) -> Table | None:
     for cutting in still.new:
         for bar in cutting.bars:
             pieces = " + ".join(str(piece.length_mm) for piece in bar.cuts)
-            rows.append((cutting.name, tr("new: {bar}", bar=bar.stock), pieces))
+            rows.append((tr(cutting.name), tr("new: {bar}", bar=tr(bar.stock)), pieces))
     if not rows:
         return None
     return Table(

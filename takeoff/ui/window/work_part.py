@@ -170,7 +170,7 @@ class Work(QObject):
 
     def _offer_packs(self, page: WorkPage) -> None:
         packs = known_packs(of_job(self._document.job))
-        page.offer("pack", [(f"{one.item}/{one.pack}", f"{one.product}: {one.pack}") for one in packs])
+        page.offer("pack", [(f"{one.item}/{one.pack}", f"{one.product}: {one.said}") for one in packs])
 
     # -- what the buttons do
 
