@@ -57,11 +57,25 @@ class Caption(msgspec.Struct, frozen=True):
     colour: str = palette.INK
 
 
+class Photograph(msgspec.Struct, frozen=True):
+    """A photo on paper, as a JPEG of so many pixels."""
+
+    jpeg: bytes
+    width_px: int
+    height_px: int
+
+    def within(self, width_mm: float, height_mm: float) -> tuple[float, float]:
+        """Its size on paper, as large as it goes within these."""
+        scale = min(width_mm / self.width_px, height_mm / self.height_px)
+        return self.width_px * scale, self.height_px * scale
+
+
 class Picture(msgspec.Struct, frozen=True):
     """A drawing of so many mm with its origin at the lower left.
 
     ``marks`` are the keys of what is drawn, in the order of the key; ``listed`` the labels that
     had no room on the plan, each after its number; ``unlettered`` how many walls have no room for their letter.
+    ``north_deg``: as of the plan that is drawn.
     """
 
     width_mm: float
@@ -72,6 +86,7 @@ class Picture(msgspec.Struct, frozen=True):
     marks: tuple[str, ...] = ()
     listed: tuple[str, ...] = ()
     unlettered: int = 0
+    north_deg: float | None = None
 
 
 class Sheet:
