@@ -134,3 +134,28 @@ def test_a_thing_with_its_number_in_it_is_no_room_where_rooms_are_named() -> Non
     job, findings = propose(sheet.drawing())
     assert areas(job) == [9.0, 11.2]
     assert "spaces-without-way-in" in codes(findings)
+
+
+def test_small_closed_lines_without_a_word_are_no_rooms_where_nothing_tells_walls_from_other_lines() -> None:
+    # Rooms of 4.0 × 3.0 m with names, drawn with single lines, and 2 m off a box of 1.0 × 1.2 m, open by 0.3 m.
+    sheet = Sheet()
+    for k, name in enumerate(("Kitchen", "Hall", "Bedroom", "Office")):
+        sheet.box(4000.0 * k, 0, 4000.0 * k + 4000, 3000, "lines").word(name, 4000.0 * k + 2000, 1500)
+    sheet.line(18000, 0, 19000, 0, "lines").line(19000, 0, 19000, 1200, "lines").line(18000, 0, 18000, 1200, "lines")
+    sheet.line(18000, 1200, 18350, 1200, "lines").line(18650, 1200, 19000, 1200, "lines")
+    sheet.loops.clear()
+    assert areas(propose(sheet.drawing())[0]) == [12.0] * 4
+
+
+def test_a_leaf_that_stands_open_across_a_corridor_is_no_door_there() -> None:
+    # A corridor of 0.95 × 4.0 m, 3.8 m², with doors of 760 to rooms of 5.31 and 5.61 m². The wall of 300 between these
+    # ends at the corridor, and the leaf of the lower one stands open there, its tip 190 short of the other side.
+    sheet = Sheet().box(-300, -300, 4300, 4300)
+    points = [(0, 0), (950, 0), (950, 1040), (1050, 1040), (1050, 0), (4000, 0), (4000, 1800), (950, 1800)]
+    points += [(950, 2100), (4000, 2100), (4000, 4000), (1050, 4000), (1050, 2860), (950, 2860), (950, 4000), (0, 4000)]
+    sheet.ring(*points).line(950, 1800, 190, 1800, "A-DOOR").line(1050, 2100, 1810, 2100, "A-DOOR")
+    sheet.arcs.append((190, 1800, 950, 1040, 0.41421356237, "A-DOOR"))
+    sheet.arcs.append((1810, 2100, 1050, 2860, 0.41421356237, "A-DOOR"))
+    found = {round(area_m2(r), 2): r.confidence for r in rooms(propose(sheet.drawing())[0])}
+    assert {found[1.71], found[1.8]} == {"check"}
+    assert {found[5.31], found[5.61]} == {"sure"}

@@ -79,12 +79,7 @@ def assemble(
     origin = reading.lines.origin
     hosted = host_openings(proposed, rooms, origin, settings)
     open_sided = _open_sided(reading)
-    labelled = _labelled(reading)
-    closed = [
-        room
-        for room, space in zip(rooms, reading.spaces, strict=True)
-        if _no_room(room, rooms, hosted) or (labelled and without_word_or_way(room, space, hosted))
-    ]
+    closed = _closed(reading, rooms, hosted)
     bare = [room for room in rooms if room.id in open_sided and _bare(room) and room not in closed]
     for gone, code in ((closed, "spaces-without-way-in"), (bare, "spaces-open-sided")):
         findings = _left_out(gone, findings, code)
@@ -232,6 +227,16 @@ THIN_MM = 1000.0
 """What is on average thinner than this, and closed all round, is masonry, however long."""
 ENTERED_SHARE = 0.5
 """Where this part of the rooms has a way in that was read, a room has one."""
+
+
+def _closed(reading: Reading, rooms: list[Room], hosted: Hosted) -> list[Room]:
+    """The rooms that are none: without a name and without a way in, where others have theirs."""
+    labelled, told_apart = _labelled(reading), reading.double or reading.wall_layers
+    return [
+        room
+        for room, space in zip(rooms, reading.spaces, strict=True)
+        if _no_room(room, rooms, hosted) or (labelled and without_word_or_way(room, space, hosted, told_apart))
+    ]
 
 
 def _no_room(room: Room, rooms: list[Room], hosted: Hosted) -> bool:

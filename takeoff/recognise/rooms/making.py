@@ -31,7 +31,7 @@ WALLED_ROUND = 0.98
 ROOM_M2 = (1.4, 150.0)
 """Rooms without a word in them are of this size (common practice, no source): a smaller one with a door is rather
 what a shower or a cupboard leaves of a room."""
-OUTSIDE_MM, OUTSIDE_TIMES = 250.0, 1.8
+OUTSIDE_MM, OUTSIDE_TIMES = 250.0, 1.4
 """A wall is one to outside from this thickness on where the walls round most doors are that much thinner."""
 NEARLY = 0.005
 """A printed area that is off by less than this part is reported, but the outline is not doubted."""

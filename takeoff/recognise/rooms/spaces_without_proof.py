@@ -87,17 +87,18 @@ SMALL_M2, TINY_M2 = 6.0, 2.5
 second; one that is open to doubt up to the first whatever number stands in it (common practice, no source)."""
 
 
-def without_word_or_way(room: Room, space: Space, hosted: Hosted) -> bool:
+def without_word_or_way(room: Room, space: Space, hosted: Hosted, told: bool) -> bool:
     """Whether a small space has neither a name nor an area nor a way in, in a plan that names its rooms: a light well,
-    masonry, a thing with its number in it."""
+    masonry, a thing with its number in it. ``told``: walls have two lines, or layers of their own; what else closes a
+    space may have gaps too, so that a plain one is no way in there."""
     area = float(space.polygon.area)
-    if room.name or room.printed_area_m2 is not None or space.doors or room.id in hosted.entered:
+    if room.name or room.printed_area_m2 is not None or space.doors:
         return False
     if room.confidence == "question":
         return area < SMALL_M2 * 1e6
-    if room.number or space.doubtful_gaps or space.joined:
+    if room.number or (told and (space.doubtful_gaps or room.id in hosted.entered)):
         return False
-    return area < (SMALL_M2 if room.id in hosted.opened else TINY_M2) * 1e6
+    return area < (SMALL_M2 if told and room.id in hosted.opened else TINY_M2) * 1e6
 
 
 def _said(code: str, gone: list[Space], origin: tuple[float, float]) -> Finding:
