@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from takeoff.language import listed, number, tr
-from takeoff.measure.elevations import Elevation, elevations
+from takeoff.measure.elevations import Elevation, elevations, neighbours
 from takeoff.measure.takeoff import Takeoff
 from takeoff.plan.model import Job, OpeningId, Storey
 from takeoff.sheets.printed_figures import room_groups
@@ -31,12 +31,12 @@ def room_cards(job: Job, takeoff: Takeoff, layers: int = 0) -> tuple[RoomCard, .
     cards = []
     for storey in job.storeys:
         names = opening_names(storey.openings, storey.rooms)
-        for room in storey.rooms:
+        for room, near in zip(storey.rooms, neighbours(storey.rooms), strict=True):
             row = rows.get((str(storey.id), str(room.id)))
             if row is not None:
-                faces = tuple(
-                    _face(one, wall_letters(room).get(one.side, ""), names) for one in elevations(job, storey, room)
-                )
+                letters = wall_letters(room)
+                drawn = elevations(job, storey, room, near)
+                faces = tuple(_face(one, letters.get(one.side, ""), names) for one in drawn)
                 unsure = [names[OpeningId(o)].text for o in open_ones.get(str(room.id), ()) if o in names]
                 lines = (*_lines(row, texts, layers), *_to_check(unsure, texts))
                 cards.append(_card(job, storey, row, faces, lines, texts))
