@@ -6,6 +6,7 @@ put in, openings likewise. It stays.
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 from typing import NamedTuple
 
@@ -53,21 +54,40 @@ def as_before(drawn: Storey | None, old: Storey, new: Storey) -> AsBefore | None
     storey as its drawing gives it, where it lies in the job."""
     if drawn is None or not drawn.rooms or not old.rooms:
         return None
-    known = sum(
-        any(_iou(outer_polygon(room), outer_polygon(own)) >= FITS_IOU for own in _near(drawn, room))
-        for room in old.rooms
-    )
-    if known < LEAST_KNOWN * len(old.rooms):
+    shapes = [outer_polygon(room) for room in drawn.rooms]
+    tree = shapely.STRtree(shapes)
+
+    def known(room: Room) -> bool:
+        mine = outer_polygon(room)
+        return any(_iou(mine, shapes[k]) >= FITS_IOU for k in tree.query(mine).tolist())
+
+    def again(room: Room) -> Room | None:
+        near = (drawn.rooms[k] for k in tree.query(outer_polygon(room)).tolist())
+        return next((own for own in near if same_rings(own, room) is not None), None)
+
+    if sum(map(known, old.rooms)) < LEAST_KNOWN * len(old.rooms):
         return None
-    rooms = frozenset(
-        room.id for room in new.rooms if any(same_rings(own, room) is not None for own in _near(drawn, room))
-    )
-    placed = placed_openings(drawn)
-    openings = frozenset(one.opening.id for one in placed_openings(new) if any(_same_place(one, own) for own in placed))
-    by_hand = frozenset(
-        room.id for room in old.rooms if all(same_rings(own, room) is None for own in _near(drawn, room))
-    )
-    return AsBefore(drawn, rooms, openings, _still(drawn, new, rooms, openings), by_hand)
+    rooms = {room.id: own.id for room in new.rooms if (own := again(room)) is not None}
+    openings = _openings_again(placed_openings(drawn), placed_openings(new))
+    own_counts, new_counts = (Counter(o.room for o in storey.openings) for storey in (drawn, new))
+    moved = {o.room for o in new.openings if o.id not in openings}
+    still = frozenset(room for room, own in rooms.items() if room not in moved and new_counts[room] == own_counts[own])
+    by_hand = frozenset(room.id for room in old.rooms if again(room) is None)
+    return AsBefore(drawn, frozenset(rooms), openings, still, by_hand)
+
+
+def _openings_again(mine: Sequence[Placed], theirs: Sequence[Placed]) -> frozenset[OpeningId]:
+    """Openings of the new drawing whose jambs are where those of one of the job's own drawing are."""
+    if not mine or not theirs:
+        return frozenset()
+    tree = shapely.STRtree([shapely.Point(one.middle) for one in mine])
+    found = set()
+    for one in theirs:
+        x, y = one.middle
+        near = tree.query(shapely.box(x - SAME_PLACE_MM, y - SAME_PLACE_MM, x + SAME_PLACE_MM, y + SAME_PLACE_MM))
+        if any(_same_place(one, mine[k]) for k in near.tolist()):
+            found.add(one.opening.id)
+    return frozenset(found)
 
 
 def held(pairs: Sequence[RoomPair], before: AsBefore) -> tuple[set[str], list[Room]]:
@@ -87,38 +107,6 @@ def held(pairs: Sequence[RoomPair], before: AsBefore) -> tuple[set[str], list[Ro
                 continue
             stay |= {str(room.id) for room in (pair.old, *pair.others)}
     return stay, out
-
-
-def _still(drawn: Storey, new: Storey, rooms: frozenset[RoomId], openings: frozenset[OpeningId]) -> frozenset[RoomId]:
-    """Rooms that are as they were, with all their openings and no other ones."""
-    counts = {room.id: sum(o.room == room.id for o in drawn.openings) for room in drawn.rooms}
-    found = set()
-    for room in new.rooms:
-        if room.id not in rooms:
-            continue
-        own = [o for o in new.openings if o.room == room.id]
-        was = next(r for r in _near(drawn, room) if same_rings(r, room) is not None)
-        if all(o.id in openings for o in own) and len(own) == counts[was.id]:
-            found.add(room.id)
-    return frozenset(found)
-
-
-def _near(storey: Storey, room: Room) -> list[Room]:
-    """Rooms of a storey whose boxes meet that of a room."""
-    low, high = _box(room)
-    return [own for own in storey.rooms if _meets(_box(own), (low, high))]
-
-
-Corner = tuple[float, float]
-
-
-def _box(room: Room) -> tuple[Corner, Corner]:
-    xs, ys = [side.x_mm for side in room.outline], [side.y_mm for side in room.outline]
-    return (min(xs), min(ys)), (max(xs), max(ys))
-
-
-def _meets(one: tuple[Corner, Corner], other: tuple[Corner, Corner]) -> bool:
-    return all(one[0][k] <= other[1][k] and other[0][k] <= one[1][k] for k in (0, 1))
 
 
 def _iou(one: shapely.Polygon, other: shapely.Polygon) -> float:
