@@ -54,10 +54,16 @@ def with_suppliers(sheets: Document, measured: Measured, day: str) -> Document:
     return msgspec.structs.replace(
         sheets,
         order=(*tables, *kept),
-        lines=(*lines, *sheets.lines),
+        lines=_before_delivery(sheets.lines, lines),
         headlines=_counted(sheets.headlines, packs) if packs else sheets.headlines,
         order_prices=job.details.order_prices,
     )
+
+
+def _before_delivery(lines: tuple[Line, ...], own: tuple[Line, ...]) -> tuple[Line, ...]:
+    """The lines with the order's own where its paper begins to speak of itself: what is on hold stays first."""
+    at = next((k for k, line in enumerate(lines) if line.papers == ("order",)), len(lines))
+    return (*lines[:at], *own, *lines[at:])
 
 
 def _of_all(measured: Measured, sources: dict[str, Source], day: str) -> tuple[tuple[Table, ...], tuple[Line, ...]]:
