@@ -227,10 +227,15 @@ def _headline(flow: Flow, document: Document) -> None:
     flow.y = low - 2.6
 
 
+_KEPT_LINES = 3
+
+
 def put_lines(flow: Flow, lines: tuple[Line, ...], width: float) -> None:
     step = line_mm(TEXT_PT)
     indent = label_mm(flow, lines)
     for line in lines:
+        # a label stays with its sentence, or with so much of a long one
+        flow.need(min(line_height(flow, line, width, indent), _KEPT_LINES * step))
         colour = palette.URGENT if line.urgent else palette.INK
         flow.text(flow.left, flow.y - step * 0.76, line.label, palette.SEMIBOLD, TEXT_PT, colour)
         flow.paragraph(line.text, indent=indent, width=width)
@@ -325,7 +330,7 @@ _KEY_MM = 13.0
 """Height set aside for scale bar and key before the key is known; more is taken where it is needed."""
 _MOST_KEY_MM = 42.0
 """More than a key and listed labels ever take."""
-_READABLE = 100
+_READABLE = 125
 """A schedule leaves the plan's page rather than press the plan below this scale."""
 
 _SMALLEST = 200
