@@ -188,12 +188,11 @@ def _who_and_when(flow: Flow, document: Document) -> tuple[float, float]:
     right, top = flow.left + flow.width, flow.page.height_mm - TOP_MM
     if document.letterhead.is_set:
         low = put_letterhead(flow, document.letterhead, top) - 4.2
-        for text, style, colour in (
-            (document.reference, palette.SEMIBOLD, palette.INK), (document.date, palette.REGULAR, palette.GREY),
-        ):  # fmt: skip
-            if text:
-                flow.text(right, low, text, style, TEXT_PT, colour, "right")
-                low -= 4.4
+        named = wrap(document.reference, HEAD_MM, palette.SEMIBOLD, TEXT_PT, flow.measure)[:3]
+        lines = [(line, palette.SEMIBOLD, palette.INK) for line in named if line]
+        for text, style, colour in (*lines, (document.date, palette.REGULAR, palette.GREY)):
+            flow.text(right, low, text, style, TEXT_PT, colour, "right")
+            low -= 4.4
         return low + 3.0, flow.width - HEAD_MM - _FIGURES_APART_MM
     beside = flow.width - flow.measure(document.title, palette.LIGHT, _TITLE_PT) - _FIGURES_APART_MM
     # a long title leaves no room beside it: the reference stands under the date then
