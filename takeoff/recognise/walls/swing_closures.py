@@ -22,8 +22,8 @@ SHUT_MM, OPPOSITE = 60.0, -0.9
 """The two leaves of a pair shut this near to each other, from opposite sides."""
 FRAME_MM = 200.0
 """A frame between a leaf and its wall is no wider (common practice, no source)."""
-BESIDE_MM = 40.0
-"""A wall that begins this far beside the line of a shut leaf is met by it."""
+BESIDE_MM = 2.0
+"""A wall that ends this far beside the line of a shut leaf is met by it."""
 CLEAR_MM, CLEAR_PART = 30.0, 0.1
 """Where lines of walls run nearer than this to more of a shut leaf, it is drawn against a wall: it stands open."""
 FACE_MM, FACE_PART = 350.0, 0.8
@@ -38,10 +38,10 @@ def swing_gaps(graph: Graph, swings: Swings, gaps: list[Gap]) -> list[Gap]:
     if not len(swings.hinge) or not len(graph.edges):
         return []
     free = np.ones(len(swings.hinge), bool)
-    doors = np.array([g.quad for g in gaps if g.kind == "door"], dtype=object)
-    if len(doors):
+    served = np.array([g.quad for g in gaps], dtype=object)
+    if len(served):
         hinges = shapely.STRtree(shapely.points(swings.hinge))
-        free[hinges.query(doors, predicate="dwithin", distance=SERVED_MM)[1]] = False
+        free[hinges.query(served, predicate="dwithin", distance=SERVED_MM)[1]] = False
     rows = np.flatnonzero(free)
     drawn = shapely.linestrings(graph.xy[graph.edges])
     tree = shapely.STRtree(drawn)
@@ -98,7 +98,7 @@ def _from_wall_to_wall(
         if not len(hits):
             return None
         spots = shapely.get_coordinates(shapely.shortest_line(drawn[hits], probe)).reshape(-1, 2, 2)[:, 0]
-        places.append(spots[np.argmax((spots - point) @ out)])
+        places.append(spots[np.argmin(np.hypot(*(spots - point).T))])
     return (*places[0].tolist(), *places[1].tolist())
 
 

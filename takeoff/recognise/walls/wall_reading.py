@@ -116,7 +116,8 @@ def close_gaps(
     caps = drawn_caps(walls.xy, walls.edges, runs, THINNEST_MM)
     single = loose_ends(walls.xy, walls.edges, runs)
     columns = (source >= 0) & is_role(lines, "column")[np.maximum(source, 0)]
-    bridges = wall_bridges(walls, runs, caps, of_column=columns) + line_bridges(walls, runs, single)
+    bridges = wall_bridges(walls, runs, caps, of_column=columns)
+    bridges += line_bridges(walls, runs, single, corners=True)
     bridges += round_bridges(walls, caps, lines)
     whole = Graph(graph.xy, np.concatenate([graph.edges, ends]), np.concatenate([graph.source, np.full(len(ends), -1)]))
     gaps = judge(bridges, evidence, plain, by_layer or len(caps.a) < len(single.node))
