@@ -13,9 +13,12 @@ from takeoff.measure.outside_rule import outside_parts
 from takeoff.measure.takeoff import Face, RoomTakeoff, Takeoff
 from takeoff.plan.customs import USUAL_ARCHITRAVE_MM, USUAL_COVING_MM, USUAL_SKIRTING_MM
 from takeoff.plan.model import Job, Opening, Room, WallTreatment
+from takeoff.plan.price_terms import PricedItem
+from takeoff.sheets.change_worth import with_worth
 from takeoff.sheets.feet import in_feet, length_words
 from takeoff.sheets.line_words import part_words
 from takeoff.sheets.sheet_values import Line
+from takeoff.supply.systems import in_words, of_job
 from takeoff.units.printing import fmt2, printed, shown, shown_short
 
 _STEP_M = 0.1
@@ -82,10 +85,22 @@ def coated_text(takeoff: Takeoff) -> str:
             tr("all ceilings") if count == of else tr("ceilings of {count} of {all} rooms", count=count, all=of)
         )
     if any(room.drop_m2 > 0 for room in takeoff.rooms):
-        parts.append(tr("bulkheads, boxing and dwarf walls"))
+        parts.append(tr("bulkheads (ceiling hung lower), boxing (round pipes and beams) and dwarf walls"))
     if any(room.reveal_m2 > 0 for room in takeoff.rooms):
         parts.append(tr("reveals (jambs and heads of openings)"))
     return _sentence(parts or [tr("nothing")], ", ")
+
+
+def coat_words(job: Job) -> str:
+    """ "The coat: Demo lime foam, 1.4 mm in 2 layers.": what the job is coated with."""
+    system = in_words(of_job(job))
+    return tr_count(
+        "The coat: {system}, {size} mm in {count} layer.",
+        "The coat: {system}, {size} mm in {count} layers.",
+        system.coat.layers,
+        system=system.name,
+        size=shown_short(system.coat.thickness_mm, 1),
+    )
 
 
 def _sentence(parts: Sequence[str], between: str = "; ") -> str:
@@ -132,9 +147,9 @@ def assumed_text(job: Job, takeoff: Takeoff, height_effect_m2: float | None = No
         effect = height_effect(job, takeoff) if height_effect_m2 is None else height_effect_m2
         parts.append(
             tr(
-                "walls {heights} high (each 100 mm more or less changes the walls by {effect} m²)",
+                "walls {heights} high (each 100 mm more or less changes the walls by {effect})",
                 heights=listed(heights),
-                effect=shown(effect, 1),
+                effect=with_worth(job, effect, "m²", ("walls",)),
             )
         )
     openings = [opening for storey in job.storeys for opening in storey.openings]
@@ -142,24 +157,36 @@ def assumed_text(job: Job, takeoff: Takeoff, height_effect_m2: float | None = No
     return _sentence(parts)
 
 
+_PRICED_AS: dict[str, tuple[PricedItem, ...]] = {
+    "skirting": ("walls",),
+    "coving": ("walls", "ceilings"),
+    "architraves": ("walls",),
+}
+"""What the coat under each is priced as; coving lies on walls and ceilings in equal parts."""
+
 _ON = {"skirting": USUAL_SKIRTING_MM, "coving": USUAL_COVING_MM, "architraves": USUAL_ARCHITRAVE_MM}
 
 
 def assumed_customs_text(job: Job, takeoff: Takeoff) -> str:
-    """ "Skirting and coving come off before the coat (if kept: 120 mm of skirting about 4.2 m² less, …).": what is
-    assumed of customs, with what the other answer would change; "" once all is said."""
+    """ "Skirting and coving are taken off and refitted by others (if kept: 120 mm of skirting about 4.2 m² less, …).":
+    what is assumed of customs, with what the other answer would change; "" once all is said."""
     effects = custom_effects(job, takeoff)
     off = [effect for effect in effects if effect.of in _ON]
     parts = []
     if off:
         less = [
-            tr("{size} mm of {what} about {change} less", size=shown(_ON[e.of], 0), what=tr(e.of), change=e.words)
+            tr(
+                "{size} mm of {what} about {change} less",
+                size=shown(_ON[e.of], 0),
+                what=tr(e.of),
+                change=with_worth(job, e.amount, "m²", _PRICED_AS[e.of]),
+            )
             for e in off
         ]
         parts.append(
             tr_count(
-                "{what} comes off before the coat (if kept: {less})",
-                "{what} come off before the coat (if kept: {less})",
+                "{what} is taken off and refitted by others (if kept: {less})",
+                "{what} are taken off and refitted by others (if kept: {less})",
                 _plural([e.of for e in off]),
                 what=listed([tr(e.of) for e in off]),
                 less=", ".join(less),
@@ -167,9 +194,8 @@ def assumed_customs_text(job: Job, takeoff: Takeoff) -> str:
         )
     bead = next((effect for effect in effects if effect.of == "arrises"), None)
     if bead is not None:
-        parts.append(
-            tr("new corner bead on all arrises (up to {length} less if sound bead is kept)", length=bead.words)
-        )
+        length = with_worth(job, bead.amount, "m", ("bead",))
+        parts.append(tr("new corner bead on all arrises (up to {length} less if sound bead is kept)", length=length))
     return _sentence(parts)
 
 
@@ -188,8 +214,8 @@ def customs_text(job: Job) -> str:
     if off:
         parts.append(
             tr_count(
-                "{what} comes off before the coat",
-                "{what} come off before the coat",
+                "{what} is taken off and refitted by others",
+                "{what} are taken off and refitted by others",
                 _plural(off),
                 what=listed([tr(what) for what in off]),
             )
@@ -353,7 +379,14 @@ def not_coated_text(job: Job, takeoff: Takeoff, labels: Labels) -> str:
         parts.append(tr("{area} m² behind {what}, shown as kept", area=fmt2(kept), what=what))
     if any(o.kind == "window" and not o.reveal.sill.coat for s in job.storeys for o in s.openings):
         parts.append(tr("window sills"))
-    return _sentence([*parts, tr(_ALWAYS)])
+    return " ".join(filter(None, (_sentence([*parts, tr(_ALWAYS)]), _number_words(job, bare, ceilings))))
+
+
+def _number_words(job: Job, *named: Sequence[RoomTakeoff]) -> str:
+    """What the numbers before rooms' names are, where a room with one is named; else ""."""
+    keys = {(room.storey, room.room) for rooms in named if len(rooms) <= _MOST_NAMED for room in rooms}
+    numbers = [r.number for s in job.storeys for r in s.rooms if (s.id, r.id) in keys and r.number]
+    return tr("Numbers such as {number} stand on the plan.", number=numbers[0]) if numbers else ""
 
 
 def to_confirm_text(
