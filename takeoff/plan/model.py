@@ -568,12 +568,20 @@ Price = Annotated[str, msgspec.Meta(pattern=r"^(\d{1,7}(\.\d{1,4})?)?$")]
 """An amount of money as decimal text, "" for none: money is never a binary number."""
 
 
+class Logo(Value, frozen=True):
+    """A small PNG or JPEG, its bytes in base64, and its size in pixels."""
+
+    data: str
+    width_px: int
+    height_px: int
+
+
 class Details(Value, frozen=True):
     """What the sheets say besides what is measured, as typed; empty means that they say nothing.
 
     ``date`` empty: the day on which they are written. Prices are per m² and per m, in ``currency``.
     ``price_narrow_m``: of what the convention counts by length; empty: its area at the price of the coat.
-    ``address``, ``terms``: of the contractor, on the scope.
+    ``address``, ``terms``, ``logo``: of the contractor. ``order_prices``: the order says what the goods cost.
     """
 
     client: str = ""
@@ -587,6 +595,8 @@ class Details(Value, frozen=True):
     price_narrow_m: Price = ""
     address: str = ""
     terms: str = ""
+    logo: Logo | None = None
+    order_prices: bool = False
 
 
 class Photo(Value, frozen=True):

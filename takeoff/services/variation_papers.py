@@ -13,6 +13,7 @@ from takeoff.files.atomic import write_bytes
 from takeoff.files.together import all_or_nothing
 from takeoff.language import date_text, money_shown, tr, tr_count
 from takeoff.services.comparing import Comparison, difference_json
+from takeoff.services.firm import letterhead_of
 from takeoff.services.job_result import measure_job, with_copies
 from takeoff.services.offering import currency_of, priced_by
 from takeoff.services.priced_quantities import room_quantities, summed
@@ -79,6 +80,7 @@ def variation_paper(done: Comparison, date: str = "") -> WorkPaper:
         closing=(*total_line, agreed) if count else (),
         sign=(tr("Client, date and signature"), tr("Contractor, date and signature")) if count else (),
         pictures=_plans(old, new, numbered(difference), Typeface().measure),
+        letterhead=letterhead_of(old),
     )
 
 

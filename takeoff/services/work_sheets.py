@@ -13,6 +13,7 @@ from takeoff.measure.takeoff import RoomTakeoff
 from takeoff.plan import edits
 from takeoff.plan.model import Job
 from takeoff.plan.work_records import ROOM_STAGES
+from takeoff.services.firm import letterhead_of
 from takeoff.services.job_result import Measured
 from takeoff.sheets.sheet_values import Cell, Column, Line, Table
 from takeoff.sheets.work_papers import WorkPaper
@@ -135,6 +136,7 @@ def _paper(
         tuple(tables),
         tuple(closing),
         sign,
+        letterhead=letterhead_of(job),
     )
 
 

@@ -37,6 +37,10 @@ RuleItem = tuple[float, float, float, float, float, str]
 """(x0, y0, x1, y1, width, colour)"""
 
 
+ImageItem = tuple[float, float, float, float, bytes]
+"""(x, y of the lower left corner, width, height, the bytes of a PNG or JPEG)"""
+
+
 class Page(msgspec.Struct):
     """What stands on one sheet of paper; ``client`` pages carry the place to agree. ``across``: a word
     over the whole of it; ``outline``: headings on it, by which a reader finds his way."""
@@ -49,6 +53,7 @@ class Page(msgspec.Struct):
     texts: list[TextItem] = msgspec.field(default_factory=list)
     rules: list[RuleItem] = msgspec.field(default_factory=list)
     pictures: list[tuple[float, float, Picture]] = msgspec.field(default_factory=list)
+    images: list[ImageItem] = msgspec.field(default_factory=list)
 
 
 class Flow:

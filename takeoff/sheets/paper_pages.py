@@ -8,6 +8,7 @@ from takeoff.language import tr
 from takeoff.sheets import palette
 from takeoff.sheets.bar_chart import CHART_ROW_MM, chart_pictures
 from takeoff.sheets.card_pages import put_cards
+from takeoff.sheets.columns import put_columns
 from takeoff.sheets.flow import SIZES_MM, Flow, Page, TableSetter, line_mm, wrap
 from takeoff.sheets.page_foot import put_foot
 from takeoff.sheets.pages import Way, front_table, header, label_mm, plan_pages, put_lines, storey_pages
@@ -18,7 +19,7 @@ _TEXT_PT = 9.5
 
 ORDER: dict[Paper, tuple[str, ...]] = {
     "scope": ("offer", "price", "holds", "bars", "room-days", "bill", "bill-narrow"),
-    "order": ("materials", "lots", "lot-"),
+    "order": ("materials-", "materials", "lots", "lot-"),
     "site": ("holds", "mixing", "bars", "room-days", "days", "closing", "patterns-", "lot-cuts-"),
     "dimensions": ("areas", "substrates", "corners", "lengths-by-room", "dims-", "unsure", "assumptions", "findings"),
 }
@@ -47,8 +48,8 @@ def _scope(flow: Flow, document: Document) -> None:
     on_first = front and front.title in flow.pages[0].outline
     _sections(flow, document, (front.id,) if front and on_first else ())
     sign = _SIGN_MM if document.sign else 0.0
-    _sentences(flow, document.words["conditions"], document.conditions)
-    _sentences(flow, document.cautions_title, document.cautions, 0.0 if document.questions else sign)
+    put_columns(flow, document.words["conditions"], document.conditions)
+    put_columns(flow, document.cautions_title, document.cautions, 0.0 if document.questions else sign)
     _to_confirm(flow, document, sign)
     if document.sign:
         _places_to_sign(flow, document)

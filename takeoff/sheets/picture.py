@@ -15,10 +15,10 @@ from takeoff.sheets import palette
 from takeoff.sheets.curved import area_rings, course_line, only_areas, ring_polygon
 from takeoff.sheets.sheet_values import Arris, Course, Plan, PlanOpening, PlanRoom, Point, Strip
 
-SCALES = (20, 25, 50, 75, 100, 200, 500)
-"""Trade scales; 1 : 500 only for what fits nowhere else."""
+SCALES = (20, 25, 50, 75, 100, 125, 200, 250, 300, 400, 500)
+"""Scales that stand on the rulers of the trade; 1 : 500 only for what fits nowhere else."""
 
-_BAND_MM = {20: 3.0, 25: 3.0, 50: 2.7, 75: 2.3, 100: 2.0, 200: 1.5, 500: 1.0}
+_BAND_MM = {20: 3.0, 25: 3.0, 50: 2.7, 75: 2.3, 100: 2.0, 125: 1.9, 200: 1.5, 250: 1.4, 300: 1.3, 400: 1.15, 500: 1.0}
 """Width of the coat on paper by scale: wide enough to see its dots, narrow enough for small rooms."""
 
 DOT_STEP_MM, DOT_MM = 1.1, 0.36

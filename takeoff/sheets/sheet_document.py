@@ -132,8 +132,7 @@ def _totals(job: Job, rows: Sequence[RoomRow], texts: Texts) -> tuple[Table, ...
 def _paper_lines(job: Job, texts: Texts) -> tuple[Line, ...]:
     """What single papers say on their first page: where to deliver, how to read a line, what to be careful of."""
     words, papers = texts.words, tuple(paper for paper in PAPERS if paper != "site")
-    lines = [] if not job.details.address else [Line(words["from"], job.details.address, papers=("scope", "order"))]
-    lines += [
+    lines = [
         Line(words["deliver_to"], job.details.site or words["deliver_unknown"], papers=("order",)),
         Line(words["reading_dims"], words["reading_dims_text"], papers=("dimensions",)),
         Line(words["caution"], words["caution_text"], papers=papers),

@@ -10,9 +10,10 @@ from takeoff.files.atomic import write_bytes
 from takeoff.language import tr
 from takeoff.sheets import palette
 from takeoff.sheets.flow import FOOT_MM, SIZES_MM, TEXT_PT, Flow, Page, TableSetter, line_mm, usual_paper, wrap
+from takeoff.sheets.letterhead import HEAD_MM, put_letterhead
 from takeoff.sheets.pages import label_mm, line_height, put_lines
 from takeoff.sheets.picture import Measure, Picture
-from takeoff.sheets.sheet_values import Line, Table
+from takeoff.sheets.sheet_values import Letterhead, Line, Table
 
 _TITLE_PT, _JOB_PT = 22.0, 12.0
 _SIGN_MM = 16.0
@@ -33,6 +34,7 @@ class WorkPaper(msgspec.Struct, frozen=True):
     sign: tuple[str, ...] = ()
     pictures: tuple[tuple[str, Picture], ...] = ()
     """Drawn between the lines and the tables, each under its title."""
+    letterhead: Letterhead = Letterhead()
 
 
 def paper_pages(paper: WorkPaper, measure: Measure, size: str = "") -> list[Page]:
@@ -95,15 +97,17 @@ def said_table(paper: WorkPaper) -> Table:
 
 def _head(flow: Flow, paper: WorkPaper) -> None:
     top = flow.y
+    dated = put_letterhead(flow, paper.letterhead, top) - (4.2 if paper.letterhead.is_set else 6.5)
+    width = flow.width - (HEAD_MM + 4.0 if paper.letterhead.is_set else 0.0)
     flow.text(flow.left, top - 6.5, paper.title, palette.LIGHT, _TITLE_PT)
-    flow.text(flow.left + flow.width, top - 6.5, paper.date, palette.REGULAR, TEXT_PT, palette.GREY, "right")
+    flow.text(flow.left + flow.width, dated, paper.date, palette.REGULAR, TEXT_PT, palette.GREY, "right")
     flow.y = top - 9.6
-    for line in wrap(paper.job, flow.width, palette.SEMIBOLD, _JOB_PT, flow.measure):
+    for line in wrap(paper.job, width, palette.SEMIBOLD, _JOB_PT, flow.measure):
         flow.text(flow.left, flow.y - 4.4, line, palette.SEMIBOLD, _JOB_PT)
         flow.y -= line_mm(_JOB_PT)
     if paper.addressed:
-        flow.paragraph(paper.addressed)
-    flow.y -= 4.0
+        flow.paragraph(paper.addressed, width=width)
+    flow.y = min(flow.y, dated - 1.0) - 4.0
 
 
 def _put_pictures(flow: Flow, paper: WorkPaper) -> None:

@@ -94,6 +94,8 @@ from takeoff.plan.edits.paper_edits import (
     set_convention,
     set_details,
     set_drawing_number,
+    set_logo,
+    set_order_prices,
     set_system,
 )
 from takeoff.plan.edits.parting import across, join_rooms, split_room
@@ -299,6 +301,7 @@ __all__ = [
     "set_limit",
     "set_lived_in",
     "set_lived_in_named",
+    "set_logo",
     "set_lot_date",
     "set_lots",
     "set_moisture_limit",
@@ -307,6 +310,7 @@ __all__ = [
     "set_opening_mark",
     "set_opening_shape",
     "set_opening_size",
+    "set_order_prices",
     "set_price_terms",
     "set_returns",
     "set_rooflight",
