@@ -92,15 +92,9 @@ def coated_text(takeoff: Takeoff) -> str:
 
 
 def coat_words(job: Job) -> str:
-    """ "The coat: Demo lime foam, 1.4 mm in 2 layers.": what the job is coated with."""
+    """ "Coat: Demo lime foam, 1.4 mm.": what the job is coated with, and how thick."""
     system = in_words(of_job(job))
-    return tr_count(
-        "The coat: {system}, {size} mm in {count} layer.",
-        "The coat: {system}, {size} mm in {count} layers.",
-        system.coat.layers,
-        system=system.name,
-        size=shown_short(system.coat.thickness_mm, 1),
-    )
+    return tr("Coat: {system}, {size} mm.", system=system.name, size=shown_short(system.coat.thickness_mm, 1))
 
 
 def _sentence(parts: Sequence[str], between: str = "; ") -> str:
@@ -168,7 +162,7 @@ _ON = {"skirting": USUAL_SKIRTING_MM, "coving": USUAL_COVING_MM, "architraves": 
 
 
 def assumed_customs_text(job: Job, takeoff: Takeoff) -> str:
-    """ "Skirting and coving are taken off and refitted by others (if kept: 120 mm of skirting about 4.2 m² less, …).":
+    """ "Skirting and coving are removed and refitted by others (if kept: 120 mm of skirting about 4.2 m² less, …).":
     what is assumed of customs, with what the other answer would change; "" once all is said."""
     effects = custom_effects(job, takeoff)
     off = [effect for effect in effects if effect.of in _ON]
@@ -185,8 +179,8 @@ def assumed_customs_text(job: Job, takeoff: Takeoff) -> str:
         ]
         parts.append(
             tr_count(
-                "{what} is taken off and refitted by others (if kept: {less})",
-                "{what} are taken off and refitted by others (if kept: {less})",
+                "{what} is removed and refitted by others (if kept: {less})",
+                "{what} are removed and refitted by others (if kept: {less})",
                 _plural([e.of for e in off]),
                 what=listed([tr(e.of) for e in off]),
                 less=", ".join(less),
@@ -214,8 +208,8 @@ def customs_text(job: Job) -> str:
     if off:
         parts.append(
             tr_count(
-                "{what} is taken off and refitted by others",
-                "{what} are taken off and refitted by others",
+                "{what} is removed and refitted by others",
+                "{what} are removed and refitted by others",
                 _plural(off),
                 what=listed([tr(what) for what in off]),
             )

@@ -181,29 +181,25 @@ def _to_confirm(flow: Flow, document: Document, after_mm: float) -> None:
 
 
 _INDENT_MM = 30.0
-_AGREED_MM = line_mm(palette.SMALLEST_PT)
-_SIGN_MM, _BETWEEN_MM, _ABOVE_SIGN_MM = 33.0 + _AGREED_MM, 12.0, 2.5
+_SIGN_MM, _BETWEEN_MM, _ABOVE_SIGN_MM = 33.0, 12.0, 2.5
 
 
 def _places_to_sign(flow: Flow, document: Document) -> None:
-    """What is agreed by signing, and side by side for each a line for place and date and one for the signature."""
+    """Side by side, each with a line for place and date and one for the signature, with what it agrees."""
     flow.y -= _ABOVE_SIGN_MM
-    flow.paragraph(_agreed_words(document), size=palette.SMALLEST_PT, colour=palette.GREY)
     wide = (flow.width - _BETWEEN_MM) / 2
     for k, who in enumerate(document.sign):
         x = flow.left + (k % 2) * (wide + _BETWEEN_MM)
         flow.text(x, flow.y - 4.0, who, palette.SEMIBOLD, 9.5)
-        for row, word in enumerate(("place_date", "signature")):
+        for row, words in enumerate((document.words["place_date"], _agreed_words(document))):
             y = flow.y - 13.0 - row * 12.0
             flow.rule(x, x + wide, y, 0.2, palette.GREY)
-            flow.text(x, y - 4.0, document.words[word], palette.REGULAR, palette.SMALLEST_PT, palette.GREY)
-    flow.y -= _SIGN_MM - _ABOVE_SIGN_MM - _AGREED_MM
+            flow.text(x, y - 4.0, words, palette.REGULAR, palette.SMALLEST_PT, palette.GREY)
+    flow.y -= _SIGN_MM - _ABOVE_SIGN_MM
 
 
 def _agreed_words(document: Document) -> str:
-    """What the signatures bind to."""
+    """What a signature binds to, below its line."""
     if any(table.id in ("offer", "price") and table.total is not None for table in document.totals):
-        return tr(
-            "The signatures agree this scope, its price, its assumptions and its conditions; nothing beyond them."
-        )
-    return tr("The signatures agree this scope, its assumptions and its conditions; no price and nothing beyond them.")
+        return tr("signature for scope and price")
+    return tr("signature for scope, no price")

@@ -231,7 +231,7 @@ def test_customs_are_accepted_with_one_key_and_told_with_their_effect(window, qt
     guide(window).go("customs")
     page = guide(window).page
     QTest.qWait(20)
-    assert "are taken off and refitted by others (if kept: 120 mm of skirting about " in page.about.text()
+    assert "are removed and refitted by others (if kept: 120 mm of skirting about " in page.about.text()
     coated = window.document.state.takeoff.totals["coated_m2"]
     QTest.keyClick(QApplication.focusWidget() or window, Qt.Key.Key_Return)
     customs = window.document.job.customs
