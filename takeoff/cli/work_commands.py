@@ -213,7 +213,8 @@ def change(file: Path, **given: Any) -> int:
         save_job(file, msgspec.structs.replace(content, job=job))
     if given["pdf"] is not None:
         number = given["number"] or max((one.number for one in job.work.changes), default=0)
-        for written in write_paper(change_paper(job, number, day), given["pdf"]):
+        held = {one.sha256: one.data for one in content.pictures}
+        for written in write_paper(change_paper(job, number, day, held.get), given["pdf"]):
             click.echo(tr("Written: {file}", file=written))
     else:
         _print(changes_table(all_priced(job), currency_of(job), over_limit(job)))

@@ -4,6 +4,9 @@ from __future__ import annotations
 
 import datetime
 import math
+from collections.abc import Callable
+
+import msgspec
 
 from takeoff.account.account_sum import account_of
 from takeoff.account.change_price import over_limit, priced
@@ -15,6 +18,8 @@ from takeoff.plan.model import Job
 from takeoff.plan.work_records import ROOM_STAGES
 from takeoff.services.firm import letterhead_of
 from takeoff.services.job_result import Measured
+from takeoff.services.pictures import photo_on_paper
+from takeoff.sheets.picture import Photograph
 from takeoff.sheets.sheet_values import Cell, Column, Line, Table
 from takeoff.sheets.work_papers import WorkPaper
 from takeoff.sheets.work_tables import (
@@ -37,8 +42,9 @@ def currency_of(job: Job) -> str:
     return job.details.currency or of_job(job).currency
 
 
-def change_paper(job: Job, number: int, on: str) -> WorkPaper:
-    """One change on one page, to be signed. Raises InputError for a change that is not there."""
+def change_paper(job: Job, number: int, on: str, pictures: Callable[[str], bytes | None] | None = None) -> WorkPaper:
+    """One change on one page, to be signed, with its photo. ``pictures``: the bytes of a picture by its digest, None
+    where the job's file has them not. Raises InputError for a change that is not there."""
     one = priced(job, edits.change_of(job, number))
     change = one.change
     lines = [Line(tr("Place"), change.place), Line(tr("Work"), change.what)]
@@ -48,11 +54,17 @@ def change_paper(job: Job, number: int, on: str) -> WorkPaper:
     if change.done_already:
         lines.append(Line(tr("Done already"), tr("Work in this room was done before the change came.")))
     photo = next((photo for photo in job.photos if photo.id == change.photo), None)
+    photos: tuple[Photograph, ...] = ()
     if photo is not None:
-        lines.append(Line(tr("Photo"), photo.note or photo.name))
+        data = pictures(photo.sha256) if pictures is not None else None
+        said = photo.note or photo.name
+        if data is not None:
+            photos = (photo_on_paper(data, photo.name),)
+        else:
+            said = tr("{photo}, whose picture is not in the job's file", photo=said)
+        lines.append(Line(tr("Photo"), said))
     if change.days:
-        days = shown(change.days, 1).removesuffix(".0").removesuffix(",0")
-        lines.append(Line(tr("Days"), tr("The work ends {days} days later.", days=days)))
+        lines.append(Line(tr("Days"), _later(change.days)))
     if over := over_words(over_limit(job)):
         lines.append(Line(tr("Limit"), over))
     closing = [Line(tr("Agreed"), tr("The work as described, at the price above."))]
@@ -60,7 +72,21 @@ def change_paper(job: Job, number: int, on: str) -> WorkPaper:
         said = tr("The work as described, for {sum} with tax.", sum=money_shown(one.gross, currency_of(job)))
         closing = [Line(tr("Agreed"), said)]
     title = tr("Change {number}", number=number)
-    return _paper(job, title, on, lines, [change_lines_table(one, currency_of(job))], closing, _both())
+    paper = _paper(job, title, on, lines, [change_lines_table(one, currency_of(job))], closing, _both())
+    return msgspec.structs.replace(paper, photos=photos)
+
+
+def _later(days: float) -> str:
+    """What a change does to the end of the work."""
+    said = shown(abs(days), 1).removesuffix(".0").removesuffix(",0")
+    if days < 0:
+        return tr_count("The work ends {days} day earlier.", "The work ends {days} days earlier.", _of(days), days=said)
+    return tr_count("The work ends {days} day later.", "The work ends {days} days later.", _of(days), days=said)
+
+
+def _of(days: float) -> int:
+    """One or several: half a day and a day and a half are several, as they are spoken of."""
+    return 1 if abs(days) == 1 else 2
 
 
 def account_paper(job: Job, on: str, final: bool = False) -> WorkPaper:

@@ -57,6 +57,19 @@ class Caption(msgspec.Struct, frozen=True):
     colour: str = palette.INK
 
 
+class Photograph(msgspec.Struct, frozen=True):
+    """A photo on paper, as a JPEG of so many pixels."""
+
+    jpeg: bytes
+    width_px: int
+    height_px: int
+
+    def within(self, width_mm: float, height_mm: float) -> tuple[float, float]:
+        """Its size on paper, as large as it goes within these."""
+        scale = min(width_mm / self.width_px, height_mm / self.height_px)
+        return self.width_px * scale, self.height_px * scale
+
+
 class Picture(msgspec.Struct, frozen=True):
     """A drawing of so many mm with its origin at the lower left.
 

@@ -90,13 +90,15 @@ def states_table(rows: Sequence[StateRow], currency: str) -> Table:
 
 
 class Compared(msgspec.Struct, frozen=True):
-    """A figure in two states; ``room`` "" for the whole job."""
+    """A figure in two states, with what is added and what is omitted between them; ``room`` "" for the whole job."""
 
     room: str
     what: str
     unit: str
     old: Decimal
     new: Decimal
+    added: Decimal
+    omitted: Decimal
 
 
 def compared_table(rows: Sequence[Compared], title: str) -> Table:
@@ -107,23 +109,25 @@ def compared_table(rows: Sequence[Compared], title: str) -> Table:
     for row in rows:
         if row.room != room:
             room = row.room
-            cells.append((row.room or tr("Whole job"), None, None, None, ""))
+            cells.append((row.room or tr("Whole job"), "", None, None, None, None))
             kinds.append("group")
-        cells.append((row.what, row.old, row.new, row.new - row.old, row.unit))
+        cells.append((row.what, row.unit, row.old, row.new, row.added, row.omitted))
         kinds.append("line")
     return Table(
         id="states-compared",
         title=title,
         columns=(
             Column(tr("What"), share=2.2),
+            Column(tr("Unit"), share=0.6),
             Column(tr("Old"), kind="figure"),
             Column(tr("New"), kind="figure"),
-            Column(tr("Difference"), kind="figure"),
-            Column(tr("Unit"), share=0.6),
+            Column(tr("Added"), kind="figure"),
+            Column(tr("Omitted"), kind="figure"),
         ),
         rows=tuple(cells),
         kinds=tuple(kinds),
         empty=tr("Nothing differs."),
+        note=tr("Added and omitted are not set off against each other within a room.") if cells else "",
     )
 
 

@@ -8,6 +8,7 @@ from takeoff.sheets.sheet_values import Cell, Table
 
 COLUMNS: dict[str, tuple[int, ...]] = {
     "states": (0, 2, 3, 6),
+    "states-compared": (0, 2, 4, 5),
     "ledger": (1, 2, 3, 7),
     "still-to-buy": (0, 3, 5),
     "stages": (1, 2, 3),

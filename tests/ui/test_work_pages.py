@@ -5,11 +5,14 @@ from __future__ import annotations
 from decimal import Decimal
 from pathlib import Path
 
+import pypdfium2
+from PIL import Image
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 
 from takeoff.plan.edits.price_edits import with_rates
 from takeoff.services.job_store import load_job
+from takeoff.ui.document import Ref
 
 
 def page_of(window, key: str):
@@ -130,3 +133,20 @@ def test_hand_over_is_written(sample, qtbot, told, tmp_path) -> None:
     told.paths = [tmp_path / "over"]
     sample.acts.do("work-handover")
     assert (tmp_path / "over.pdf").is_file()
+
+
+def test_photo_of_a_change_is_printed(sample, qtbot, told, tmp_path) -> None:
+    priced(sample)
+    Image.new("RGB", (800, 600), "#8090A0").save(tmp_path / "damp.jpg")
+    sample.document.choose((Ref("room", "G5"),))
+    told.paths = [tmp_path / "damp.jpg"]
+    sample.acts.do("add-photos")
+    page = page_of(sample, "work-changes")
+    photo = sample.document.job.photos[0].id
+    fill(qtbot, page, place="Kitchen", what="Strip", hours="2", price="40", photo=photo, on="2031-05-24")
+    press(qtbot, page, "add")
+    told.paths = [tmp_path / "change.pdf"]
+    press(qtbot, page, "page")
+    with pypdfium2.PdfDocument(tmp_path / "change.pdf") as paper:
+        assert [one.type for one in paper[0].get_objects()].count(3) == 1
+        assert len(paper) == 1
