@@ -549,6 +549,7 @@ class DrawingRef(Value, frozen=True):
 
     ``page``: of a PDF. ``layer_roles``: (layer, what it is for) as the user said. ``picture``: of a
     scan or a photo that the rooms are traced over. ``laid``: how it lies over the job's other drawings.
+    ``north_deg``: where north lies in it, anticlockwise from its x, None where it does not say.
     """
 
     id: DrawingId
@@ -562,6 +563,7 @@ class DrawingRef(Value, frozen=True):
     layer_roles: tuple[tuple[str, str], ...] = ()
     picture: PlacedPicture | None = None
     laid: Laid = Laid()
+    north_deg: float | None = None
 
 
 Price = Annotated[str, msgspec.Meta(pattern=r"^(\d{1,7}(\.\d{1,4})?)?$")]

@@ -11,7 +11,7 @@ from typing import Literal
 
 import msgspec
 
-from takeoff.drawing.model import Claim, Drawing
+from takeoff.drawing.model import Claim, Drawing, north_claimed
 from takeoff.errors import Finding, InputError
 from takeoff.files.from_outside import clean, name_of, within_memory
 from takeoff.files.paths import resource
@@ -388,6 +388,7 @@ def _with_source(job: Job, drawing: Drawing, path: Path, settings: Settings) -> 
         unit_mm=drawing.unit_mm,
         page=int(sheet["page"]) if "page" in sheet else None,
         layer_roles=settings.layer_roles,
+        north_deg=north_claimed(drawing),
     )
     return as_usual(with_origin(msgspec.structs.replace(job, name=job.name or clean(path.stem)), ref))
 

@@ -72,12 +72,13 @@ def for_paper(sheets: Document, measured: Measured, paper: Paper) -> Document:
     """The sheets with what a paper alone needs: the site sheets' cards and notes of the coating system."""
     if paper != "site" or not measured.takeoff.rooms:
         return sheets
+    from takeoff.services.days_said import card_closing
     from takeoff.sheets.room_cards import room_cards
     from takeoff.sheets.site_notes import system_notes
     from takeoff.supply.systems import of_job
 
     system = of_job(measured.job)
-    cards = room_cards(measured.job, measured.takeoff, system.coat.layers)
+    cards = room_cards(measured.job, measured.takeoff, system.coat.layers, card_closing(measured))
     return msgspec.structs.replace(sheets, cards=cards, notes=(*sheets.notes, system_notes(system)))
 
 

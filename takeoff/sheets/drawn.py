@@ -225,6 +225,7 @@ def draw(plan: Plan, scale: int, measure: Measure, labelled: bool = True) -> Pic
         marks=_marks(plan, bands, words, labelled),
         listed=words.listed,
         unlettered=words.unlettered,
+        north_deg=plan.north_deg,
     )
 
 

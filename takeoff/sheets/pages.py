@@ -11,6 +11,7 @@ from takeoff.sheets import palette
 from takeoff.sheets.drawn import MARKS, draw, key_picture, scale_bar
 from takeoff.sheets.flow import TEXT_PT, TOP_MM, Flow, TableSetter, cut, line_mm, wrap
 from takeoff.sheets.letterhead import HEAD_MM, put_letterhead
+from takeoff.sheets.north import with_north
 from takeoff.sheets.picture import SCALES, Picture, bounds, fitting_scale, scale_of
 from takeoff.sheets.sheet_values import Document, Line, Plan, StoreySheet, Table
 
@@ -83,7 +84,7 @@ def put_numbers(flow: Flow, document: Document, listed: tuple[str, ...]) -> None
 
 def bar_and_key(flow: Flow, document: Document, picture: Picture, width: float) -> tuple[Picture, Picture, float]:
     """The scale bar, the key, and how far right the key begins."""
-    bar = scale_bar(picture.scale, flow.measure, document.feet)
+    bar = with_north(scale_bar(picture.scale, flow.measure, document.feet), picture.north_deg, flow.measure)
     left = bar.width_mm + 9.0
     return bar, key_picture(picture.marks, document.words, width - left, flow.measure), left
 
@@ -273,7 +274,8 @@ def _small_plans(flow: Flow, document: Document) -> None:
         flow.y -= _SMALL_TITLE_MM + tall + 4.0
     used = {mark for picture in pictures for mark in picture.marks}
     marks = tuple(mark for mark in MARKS if mark in used)
-    whole = Picture(0.0, 0.0, scale, (), (), marks)
+    ways = {plan.north_deg for plan in plans}
+    whole = Picture(0.0, 0.0, scale, (), (), marks, north_deg=ways.pop() if len(ways) == 1 else None)
     put_bar_and_key(flow, *bar_and_key(flow, document, whole, flow.width))
 
 
@@ -290,7 +292,7 @@ def _one_small_plan(flow: Flow, document: Document, plan: Plan) -> None:
     if scale is None or scale > _SMALLEST_SEEN:
         return  # it stands larger on the next page, and a stamp of it here would show nothing
     picture = draw(plan, scale, flow.measure, labelled=False)
-    bar = scale_bar(scale, flow.measure, document.feet)
+    bar = with_north(scale_bar(scale, flow.measure, document.feet), plan.north_deg, flow.measure)
     key = key_picture(picture.marks, document.words, beside, flow.measure)
     if max(picture.height_mm, bar.height_mm + _BAR_GAP_MM + key.height_mm) > flow.left_mm() - _SMALL_GAP_MM:
         return

@@ -75,6 +75,7 @@ class Picture(msgspec.Struct, frozen=True):
 
     ``marks`` are the keys of what is drawn, in the order of the key; ``listed`` the labels that
     had no room on the plan, each after its number; ``unlettered`` how many walls have no room for their letter.
+    ``north_deg``: as of the plan that is drawn.
     """
 
     width_mm: float
@@ -85,6 +86,7 @@ class Picture(msgspec.Struct, frozen=True):
     marks: tuple[str, ...] = ()
     listed: tuple[str, ...] = ()
     unlettered: int = 0
+    north_deg: float | None = None
 
 
 class Sheet:

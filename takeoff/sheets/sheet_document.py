@@ -12,7 +12,7 @@ import msgspec
 from takeoff.errors import Finding, OutputError
 from takeoff.language import date_text, listed, region, tr
 from takeoff.measure.takeoff import Takeoff
-from takeoff.plan.job_drawings import origin_of
+from takeoff.plan.job_drawings import north_of, origin_of
 from takeoff.plan.model import DrawingRef, Job, Storey
 from takeoff.plan.provenance import room_source
 from takeoff.plan.shape import in_question
@@ -291,6 +291,7 @@ def _storey_sheets(
             figures,
             title,
             in_feet(job),
+            north_of(job, storey),
         )
         lines: tuple[Line, ...] = ()
         if len(job.storeys) > 1:

@@ -253,6 +253,7 @@ class Plan(msgspec.Struct, frozen=True):
 
     ``walls``: rings of wall bodies with the openings cut out, by even-odd; ``nominal`` when some
     of their thickness is not known. ``centres`` of all arcs help to draw curves as curves.
+    ``north_deg``: where north lies, anticlockwise from the plan's x; None where the drawing does not say.
     """
 
     storey: str
@@ -267,6 +268,7 @@ class Plan(msgspec.Struct, frozen=True):
     overhead: tuple[Ring, ...] = ()
     rooflights: tuple[Ring, ...] = ()
     centres: tuple[Point, ...] = ()
+    north_deg: float | None = None
 
 
 class StoreySheet(msgspec.Struct, frozen=True):

@@ -106,7 +106,7 @@ def delivered(
         _repacked(line, sold[line.id], counts) if line.id in sold else line
         for line, counts in zip(lines, found.counts, strict=True)
     )
-    return changed, found.charge, _carriage_note(system, found)
+    return changed, found.charge, _carriage_note(system, found, fixed > 0)
 
 
 def _packs_of(sold: Mapping[str, Product], line: OrderLine) -> tuple[Pack, ...]:
@@ -124,7 +124,8 @@ def _repacked(line: OrderLine, product: Product, counts: Sequence[int]) -> Order
     )
 
 
-def _carriage_note(system: CoatingSystem, found: Carried) -> str:
+def _carriage_note(system: CoatingSystem, found: Carried, bars: bool) -> str:
+    """Why packs were added; ``bars``: bead is in the order, which is cut for itself and not for carriage."""
     if found.goods and found.goods < system.carriage.minimum_order:
         return tr(
             "Goods of {goods} are less than the supplier's least order of {least}.",
@@ -133,10 +134,21 @@ def _carriage_note(system: CoatingSystem, found: Carried) -> str:
         )
     if not found.raised:
         return ""
+    facts = {"goods": number(found.goods), "charge": number(found.charge)}
+    if not found.proved:
+        return tr(
+            "Packs were added so that the goods come to {goods}, with carriage of {charge}: an order that costs less "
+            "is not ruled out.",
+            **facts,
+        )
+    if bars:
+        return tr(
+            "Packs were added so that the goods come to {goods}: with carriage of {charge} and bars as they are cut, "
+            "no order costs less.",
+            **facts,
+        )
     return tr(
-        "Packs were added so that the goods come to {goods}: with carriage of {charge} no order costs less.",
-        goods=number(found.goods),
-        charge=number(found.charge),
+        "Packs were added so that the goods come to {goods}: with carriage of {charge} no order costs less.", **facts
     )
 
 

@@ -191,6 +191,7 @@ def _within_reach(gathered: Gathered, found: list[Finding]) -> Gathered:
         [s for s in gathered.spaces if near(s.mesh.xyz)],
         [h for h in gathered.holes if near(h.mesh.xyz)],
         gathered.lost_spaces,
+        gathered.north,
     )
     lost = sum(
         (
