@@ -38,7 +38,7 @@ UNNAMED_IOU = 0.9
 STRAIGHT_DEG = 1e-5
 STILL_MM = 0.01
 OPENING_MM = 100.0
-NAME_WORTH, OPENING_WORTH, AS_DRAWN_WORTH, UNMIRRORED_WORTH = 0.3, 0.3, 0.01, 0.02
+NAME_WORTH, OPENING_WORTH, WALLS_WORTH, AS_DRAWN_WORTH, UNMIRRORED_WORTH = 0.3, 0.3, 1.0, 0.01, 0.02
 
 
 class Placement(NamedTuple):
@@ -136,7 +136,7 @@ class _Against:
         pose: Pose = pose_of(laid)
         storey = moved_storey(drawn, pose)
         fitting, worth = self._rooms(storey.rooms)
-        worth += OPENING_WORTH * self._openings(storey)
+        worth += OPENING_WORTH * self._openings(storey) + WALLS_WORTH * walls
         worth += AS_DRAWN_WORTH * (laid == Laid()) + UNMIRRORED_WORTH * (not mirror)
         share = fitting / len(self.rooms) if self.rooms else 0.0
         return Placement(laid, mirror, walls, share, worth, storey)

@@ -15,9 +15,9 @@ from takeoff.services.comparing import printed_between
 from takeoff.services.job_result import Measured, result
 from takeoff.services.offering import offer_of
 from takeoff.services.sent_states import SentState, Why, job_of, measured_of, state_numbered, states_of
-from takeoff.services.supply_books import to_buy
+from takeoff.services.supply_books import to_buy, to_buy_by_lot
 from takeoff.sheets.sheet_values import Table
-from takeoff.sheets.work_tables import Compared, StateRow, buy_table, ledger_table, sawn_table
+from takeoff.sheets.work_tables import Compared, StateRow, buy_table, ledger_table, lots_to_buy_table, sawn_table
 from takeoff.storage.content import Content
 from takeoff.supply.systems import in_words, of_job, products_by_line
 from takeoff.units.printing import printed
@@ -115,7 +115,7 @@ def _job_of(content: Content, which: str) -> Job:
 
 
 def bought_tables(measured: Measured) -> tuple[Table, ...]:
-    """The ledger, what is still to buy, and how bead is cut now."""
+    """The ledger, what is still to buy, in all and lot by lot where the job has lots, and how bead is cut now."""
     job = measured.job
     system, still = in_words(of_job(job)), to_buy(measured)
     names = {key: product.name for key, product in products_by_line(system).items()}
@@ -123,7 +123,8 @@ def bought_tables(measured: Measured) -> tuple[Table, ...]:
     currency = job.details.currency or measured.order.currency
     lots = {lot.id: lot.name or lot.id for lot in job.lots}
     sawn = sawn_table(still, names)
-    return (ledger_table(job.work, names, lots), buy_table(still, currency), *([sawn] if sawn else []))
+    by_lot = [lots_to_buy_table(to_buy_by_lot(measured), currency)] if job.lots else []
+    return (ledger_table(job.work, names, lots), buy_table(still, currency), *by_lot, *([sawn] if sawn else []))
 
 
 def rooms_called(job: Job, name: str) -> tuple[str, ...]:

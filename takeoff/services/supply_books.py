@@ -7,6 +7,7 @@ from collections import Counter
 import msgspec
 
 from takeoff.account.bought import StillToBuy, still_to_buy
+from takeoff.account.bought_by_lot import LotStill, still_by_lot
 from takeoff.errors import InputError
 from takeoff.language import tr
 from takeoff.plan import edits
@@ -94,12 +95,21 @@ def order_taken(job: Job, order: Order, on: str, lot: str = "", delivered: bool 
     return job
 
 
-def still_taken(job: Job, still: StillToBuy, on: str, delivered: bool = False) -> Job:
-    """The job with what was still to buy as ordered, and as delivered too where it was."""
-    for line in still.lines:
+def rest_ordered(measured: Measured, on: str, lot: str = "") -> Job:
+    """The measured job with what it, or one lot of it, must still buy as ordered. Raises InputError where nothing is
+    lacking, and for a lot that is not there."""
+    job, lines = measured.job, to_buy(measured).lines
+    if lot:
+        found = [one for one in to_buy_by_lot(measured) if one.lot.id == lot]
+        if not found:
+            raise InputError(tr("The job has no lot “{lot}”: use one that it has.", lot=lot))
+        lines = found[0].lines
+    if not any(line.buy for line in lines):
+        raise InputError(tr("Nothing is still to buy."))
+    for line in lines:
         for pack, count in line.buy:
-            for how in ("ordered", "delivered") if delivered else ("ordered",):
-                job = edits.record_movement(job, Movement(moved=how, item=line.id, pack=pack, count=count, on=on))
+            movement = Movement(moved="ordered", item=line.id, pack=pack, count=count, on=on, lot=lot)
+            job = edits.record_movement(job, movement)
     return job
 
 
@@ -119,6 +129,11 @@ def bars_cut(job: Job, order: Order, on: str, lot: str = "") -> Job:
 def to_buy(measured: Measured) -> StillToBuy:
     """What the measured job must still buy."""
     return still_to_buy(measured.order, of_job(measured.job), measured.job.work)
+
+
+def to_buy_by_lot(measured: Measured) -> tuple[LotStill, ...]:
+    """What each lot of the measured job must still buy."""
+    return still_by_lot(measured.job, measured.takeoff, of_job(measured.job))
 
 
 def _names(system: CoatingSystem) -> str:

@@ -10,7 +10,7 @@ import msgspec
 
 from takeoff.account.account_sum import account_of
 from takeoff.account.change_price import over_limit, priced
-from takeoff.account.site_progress import Progress, progress_of
+from takeoff.account.site_progress import COAT, Progress, progress_of
 from takeoff.language import date_text, listed, money_shown, tr, tr_count
 from takeoff.measure.takeoff import RoomTakeoff
 from takeoff.plan import edits
@@ -18,6 +18,7 @@ from takeoff.plan.model import Job
 from takeoff.plan.work_records import ROOM_STAGES
 from takeoff.services.firm import letterhead_of
 from takeoff.services.job_result import Measured
+from takeoff.services.offering import calendar_of
 from takeoff.services.pictures import photo_on_paper
 from takeoff.sheets.picture import Photograph
 from takeoff.sheets.sheet_values import Cell, Column, Line, Table
@@ -27,11 +28,12 @@ from takeoff.sheets.work_tables import (
     change_lines_table,
     changes_table,
     day_words,
+    defects_table,
     over_words,
     state_words,
 )
 from takeoff.sitecheck.holds import holds
-from takeoff.supply.systems import in_words, of_job
+from takeoff.supply.systems import in_words, of_job, products_by_line
 from takeoff.units.printing import printed, shown
 
 COATED_FROM = ROOM_STAGES.index("coat")
@@ -129,6 +131,8 @@ def handover_paper(measured: Measured, on: str) -> WorkPaper:
         *_advice(),
     ]
     tables = [_coated_table(measured, progress), _not_coated_table(measured)]
+    if job.work.defects:
+        tables.append(defects_table(job.work.defects))
     count = tr_count(
         "{count} room is coated and handed over.", "{count} rooms are coated and handed over.", len(coated)
     )
@@ -139,7 +143,10 @@ def progress_for(measured: Measured) -> Progress:
     """How the measured job goes."""
     areas = {str(room.room): room.coated_m2 * room.times for room in measured.takeoff.rooms}
     need = next((line.need for line in measured.order.lines if line.id == "coat"), 0.0)
-    return progress_of(measured.job, of_job(measured.job), areas, need)
+    job, system = measured.job, of_job(measured.job)
+    dated = [day.on for day in job.work.days]
+    calendar = calendar_of(job.programme, int(max(dated)[:4])) if dated else calendar_of(job.programme, 2000)
+    return progress_of(job, system, areas, need, calendar, products_by_line(system)[COAT].lead_days)
 
 
 def room_names(job: Job) -> dict[str, str]:
@@ -188,6 +195,11 @@ def _open_points(job: Job, measured: Measured, progress: Progress, on: str) -> l
         tr("Change {number}, {place}: not done yet.", number=one.number, place=one.place)
         for one in job.work.changes
         if one.state in ("agreed", "instructed") and not one.done_on
+    ]
+    points += [
+        tr("Defect {number}, {place}: {what}.", number=one.number, place=one.place, what=one.what.rstrip("."))
+        for one in job.work.defects
+        if not one.mended_on
     ]
     open_rooms = [
         names[str(room.room)]

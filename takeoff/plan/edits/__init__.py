@@ -34,6 +34,7 @@ from takeoff.plan.edits.coat_edits import (
 )
 from takeoff.plan.edits.counted_edits import count_items
 from takeoff.plan.edits.custom_edits import accept_customs, set_custom
+from takeoff.plan.edits.defect_edits import mend_defect, note_defect
 from takeoff.plan.edits.height_edits import (
     add_region,
     ceiling_through,
@@ -234,6 +235,7 @@ __all__ = [
     "keep_sound",
     "lot_for_each_plot",
     "lot_for_each_storey",
+    "mend_defect",
     "move_corner",
     "move_corners",
     "move_photo",
@@ -247,6 +249,7 @@ __all__ = [
     "new_opening_id",
     "new_room_id",
     "new_storey",
+    "note_defect",
     "note_photo",
     "open_side",
     "opening_of",
