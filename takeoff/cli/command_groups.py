@@ -13,7 +13,7 @@ GROUPS: tuple[tuple[str, tuple[str, ...]], ...] = (
     (mark("Price and days"), ("price", "options", "days")),
     (
         mark("After the order"),
-        ("send", "states", "supply", "stage", "day", "change", "account", "handover", "consumption"),
+        ("send", "states", "supply", "stage", "day", "change", "defect", "account", "handover", "consumption"),
     ),
     (mark("Files"), ("sheets", "firm", "job", "schema")),
 )

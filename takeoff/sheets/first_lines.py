@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from decimal import Decimal
 
+from msgspec.structs import replace
+
 from takeoff.errors import Finding
 from takeoff.findings import settled_by
 from takeoff.language import listed, mark, number, tr, tr_count
@@ -17,7 +19,7 @@ from takeoff.plan.price_terms import PricedItem
 from takeoff.sheets.change_worth import with_worth
 from takeoff.sheets.feet import in_feet, length_words
 from takeoff.sheets.line_words import part_words
-from takeoff.sheets.sheet_values import Line
+from takeoff.sheets.sheet_values import EVERYBODY, Line
 from takeoff.supply.systems import in_words, of_job
 from takeoff.units.printing import fmt2, printed, shown, shown_short
 
@@ -53,10 +55,7 @@ def first_page_lines(
         lines.append(Line(tr("Coated"), coated_text(takeoff)))
         if not_coated:
             lines.append(Line(tr("Not coated"), not_coated))
-        said = (assumed_text(job, takeoff, height_effect_m2), assumed_customs_text(job, takeoff))
-        assumed = " ".join(text for text in said if text)
-        if assumed:
-            lines.append(Line(tr("Assumed"), assumed))
+        lines += _assumed_lines(job, takeoff, height_effect_m2)
         customs = customs_text(job)
         if customs:
             lines.append(Line(tr("Trim"), customs))
@@ -89,6 +88,22 @@ def coated_text(takeoff: Takeoff) -> str:
     if any(room.reveal_m2 > 0 for room in takeoff.rooms):
         parts.append(tr("reveals (jambs and heads of openings)"))
     return _sentence(parts or [tr("nothing")], ", ")
+
+
+def _assumed_lines(job: Job, takeoff: Takeoff, height_effect_m2: float | None) -> list[Line]:
+    """What is assumed: for the client with what it is worth, for the team without money; none where nothing is."""
+    lines = []
+    for reader in EVERYBODY:
+        priced = reader == "client"
+        said = (
+            assumed_text(job, takeoff, height_effect_m2, priced=priced),
+            assumed_customs_text(job, takeoff, priced=priced),
+        )
+        if any(said):
+            lines.append(Line(tr("Assumed"), " ".join(filter(None, said)), audience=(reader,)))
+    return (
+        lines if len({line.text for line in lines}) > 1 else [replace(line, audience=EVERYBODY) for line in lines[:1]]
+    )
 
 
 def coat_words(job: Job) -> str:
@@ -132,8 +147,9 @@ def _reaches_over(face: Face) -> bool:
     return len(face.coated_mm) == 1 and face.coated_mm[0][1] - face.coated_mm[0][0] >= face.length_m * 1000 - _END_MM
 
 
-def assumed_text(job: Job, takeoff: Takeoff, height_effect_m2: float | None = None) -> str:
-    """What nobody gave: heights with what 100 mm would change, then openings and reveals; "" if nothing."""
+def assumed_text(job: Job, takeoff: Takeoff, height_effect_m2: float | None = None, priced: bool = False) -> str:
+    """What nobody gave: heights with what 100 mm would change, then openings and reveals; "" if nothing. ``priced``:
+    with what a change is worth."""
     parts = []
     assumed = [storey for storey in job.storeys if storey.height_source == "assumed"]
     if assumed:
@@ -143,7 +159,7 @@ def assumed_text(job: Job, takeoff: Takeoff, height_effect_m2: float | None = No
             tr(
                 "walls {heights} high (each 100 mm more or less changes the walls by {effect})",
                 heights=listed(heights),
-                effect=with_worth(job, effect, "m²", ("walls",)),
+                effect=_change(job, effect, "m²", ("walls",), priced),
             )
         )
     openings = [opening for storey in job.storeys for opening in storey.openings]
@@ -161,7 +177,11 @@ _PRICED_AS: dict[str, tuple[PricedItem, ...]] = {
 _ON = {"skirting": USUAL_SKIRTING_MM, "coving": USUAL_COVING_MM, "architraves": USUAL_ARCHITRAVE_MM}
 
 
-def assumed_customs_text(job: Job, takeoff: Takeoff) -> str:
+def _change(job: Job, amount: float, unit: str, items: Sequence[PricedItem], priced: bool) -> str:
+    return with_worth(job, amount, unit, items) if priced else f"{shown(amount, 1)} {unit}"
+
+
+def assumed_customs_text(job: Job, takeoff: Takeoff, priced: bool = False) -> str:
     """ "Skirting and coving are removed and refitted by others (if kept: 120 mm of skirting about 4.2 m² less, …).":
     what is assumed of customs, with what the other answer would change; "" once all is said."""
     effects = custom_effects(job, takeoff)
@@ -173,7 +193,7 @@ def assumed_customs_text(job: Job, takeoff: Takeoff) -> str:
                 "{size} mm of {what} about {change} less",
                 size=shown(_ON[e.of], 0),
                 what=tr(e.of),
-                change=with_worth(job, e.amount, "m²", _PRICED_AS[e.of]),
+                change=_change(job, e.amount, "m²", _PRICED_AS[e.of], priced),
             )
             for e in off
         ]
@@ -188,7 +208,7 @@ def assumed_customs_text(job: Job, takeoff: Takeoff) -> str:
         )
     bead = next((effect for effect in effects if effect.of == "arrises"), None)
     if bead is not None:
-        length = with_worth(job, bead.amount, "m", ("bead",))
+        length = _change(job, bead.amount, "m", ("bead",), priced)
         parts.append(tr("new corner bead on all arrises (up to {length} less if sound bead is kept)", length=length))
     return _sentence(parts)
 

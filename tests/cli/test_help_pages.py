@@ -64,7 +64,10 @@ def words(text: str) -> set[str]:
 
 def test_every_command_stands_under_one_head() -> None:
     listed = [name for _, names in GROUPS for name in names]
-    assert sorted(listed) == sorted(commands.takeoff.commands)
+    assert len(listed) == len(set(listed))
+    assert set(listed) <= set(commands.takeoff.commands)
+    shown = re.findall(r"^  ([a-z]+)  ", pages("xx")[""].partition("⟦Measure a plan")[2], re.MULTILINE)
+    assert sorted(shown) == sorted(commands.takeoff.commands)
 
 
 def test_help_lists_commands_by_the_job(capsys: pytest.CaptureFixture[str]) -> None:

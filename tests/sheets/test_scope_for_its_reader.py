@@ -38,7 +38,7 @@ def sheets(with_price: bool) -> Document:
 
 
 def lines(of: Document) -> dict[str, str]:
-    return {line.label: line.text for line in of.lines}
+    return {line.label: line.text for line in of.for_paper("scope").lines}
 
 
 def test_scope_says_what_the_coat_is() -> None:
@@ -58,6 +58,8 @@ def test_assumptions_are_worth_money_where_there_are_rates() -> None:
     for (amount, _, money), rate in zip(found, worth.values(), strict=True):
         assert Decimal(money.replace(",", "")) == round(Decimal(amount) * Decimal(rate))
     assert " or " not in lines(sheets(with_price=False))["Assumed"]
+    for paper in ("order", "site", "dimensions"):
+        assert not any("XTS" in line.text for line in sheets(with_price=True).for_paper(paper).lines)
 
 
 def test_change_has_no_worth_without_a_rate() -> None:
