@@ -45,7 +45,8 @@ def site_lines(job: Job, takeoff: Takeoff) -> tuple[Line, ...]:
         lines.append(Line(tr("Preparation"), prepared))
     for reader in EVERYBODY:
         if bare := bare_lines(job, takeoff, lettered=reader == "team"):
-            lines.append(Line(tr("Stays cold"), " ".join(bare), audience=(reader,)))
+            # rooms that are alike on several storeys say the same once
+            lines.append(Line(tr("Stays cold"), " ".join(dict.fromkeys(bare)), audience=(reader,)))
     return tuple(lines)
 
 

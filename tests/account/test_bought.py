@@ -17,6 +17,7 @@ from takeoff.plan.work_records import Movement
 from takeoff.services.job_result import Measured, measure_job
 from takeoff.services.opening import open_file
 from takeoff.services.supply_books import bars_cut, moved, order_taken, pack_called, to_buy
+from takeoff.sheets.work_tables import sawn_table
 from takeoff.supply.systems import of_job
 
 PLANS = Path(__file__).parents[2] / "sample_plans"
@@ -131,3 +132,15 @@ def test_more_cannot_be_opened_than_came() -> None:
         moved(job, "returned", "22 L demo bucket=1", "2031-05-23")
     with pytest.raises(InputError, match="are ordered"):
         edits.take_movement_out(job, 0)
+
+
+def test_bars_that_are_cut_alike_stand_in_one_row(first: Measured) -> None:
+    """The whole order is there and uncut: the bars of its cutting list, counted, and no bar that is bought."""
+    still = to_buy(
+        msgspec.structs.replace(first, job=msgspec.structs.replace(first.job, work=bought(first, False).work))
+    )
+    table = sawn_table(still, {})
+    assert table is not None
+    assert len({row[1:] for row in table.rows}) == len(table.rows)
+    counts = [int(str(row[1]).split(" × ")[0]) if " × " in str(row[1]) else 1 for row in table.rows]
+    assert sum(counts) == sum(len(one.bars) for one in first.order.beads)
