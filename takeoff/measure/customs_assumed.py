@@ -97,8 +97,16 @@ def _coving_m2(found: RoomTakeoff, room: Room) -> float:
         if on_walls and above.intersection(edge.surfaces):
             area += edge.length_m * wide * (2 if edge.cls == "internal" else 1)
         elif len(on_walls) == 2 and edge.cls in ("internal", "external", "coat_edge") and _is_corner(edge):
-            corners += wide * wide / math.tan(math.radians(edge.angle_deg) / 2.0)
+            corners += wide * wide / math.tan(math.radians(_mitred(edge.angle_deg)) / 2.0)
     return area - (corners if found.ceiling_m2 > 0 else 0.0)
+
+
+SHARPEST_MITRE_DEG = 30.0
+"""Sharper turns, such as the end of a thin wall, are not mitred to their tip (common practice, no source)."""
+
+
+def _mitred(angle_deg: float) -> float:
+    return min(max(angle_deg, SHARPEST_MITRE_DEG), 360.0 - SHARPEST_MITRE_DEG)
 
 
 def _is_corner(edge: Edge) -> bool:

@@ -15,7 +15,7 @@ from takeoff.measure.conventions import bill_room, load
 from takeoff.measure.customs_assumed import custom_effects, customs_assumed
 from takeoff.plan import edits
 from takeoff.plan.check import check
-from takeoff.plan.model import Band, Customs, Job, Reveal, WallTreatment
+from takeoff.plan.model import Band, Customs, Job, Reveal, Room, Side, Storey, WallTreatment
 from takeoff.storage.jobs import dump
 from takeoff.storage.jobs import load as load_job
 
@@ -162,6 +162,16 @@ def test_what_is_told_of_a_whole_house_is_what_saying_so_changes() -> None:
         after = measure(edits.set_custom(job, custom, size))
         changed = sum(before.totals[key] - after.totals[key] for key in ("wall_net_m2", "ceiling_m2"))
         assert told.get(asked, 0.0) == pytest.approx(changed, rel=0.025), asked
+
+
+def test_the_end_of_a_hairline_wall_is_not_mitred_to_its_tip() -> None:
+    """4 × 3 m with a slit of 1 mm that runs 1.5 m in: (14 − 0.001 + 3) m of wall at 100 mm on wall and ceiling are
+    3.4 m²; the tips and corners change it by some hundredths, not by the 30 m² of strips that end far off."""
+    slit = ((0, 0), (4000, 0), (4000, 3000), (2000.5, 3000), (2000, 1500), (1999.5, 3000), (0, 3000))
+    sides = tuple(Side(id=f"s{k}", x_mm=x, y_mm=y) for k, (x, y) in enumerate(slit))
+    job = Job(storeys=(Storey(id="g", rooms=(Room(id="r", outline=sides),), height_mm=2400.0),))
+    told = {effect.of: effect.amount for effect in custom_effects(job, measure(job))}
+    assert told["coving"] == pytest.approx(3.4, abs=0.15)
 
 
 def test_each_custom_is_told_until_it_is_answered() -> None:

@@ -193,7 +193,8 @@ def test_a_wrong_figure_is_a_finding_at_its_place() -> None:
 
 
 @pytest.mark.parametrize(
-    ("drawn", "text"), [(3450.4, "3450"), (3454.9, "3.45"), (3210, "10'-6 1/2\""), (2610.004, "2610.00 REF")]
+    ("drawn", "text"),
+    [(3450.4, "3450"), (3454.9, "3.45"), (3210, "10'-6 1/2\""), (2610.004, "2610.00 REF"), (8337.499995, "8.338")],
 )
 def test_rounding_of_what_is_written_is_no_difference(drawn: float, text: str) -> None:
     _, found = decide(plan(dimensions=(dimension(drawn, text), dimension(5444, "5444"))), "mm")

@@ -21,6 +21,8 @@ SAME_SHARE = 0.02
 no source: unit factors lie far further apart, wrong figures mostly do too."""
 NOISE_MM = 0.5
 """Differences below this are drawing noise, however many zeros are written."""
+FAR_OUT_MM = 0.01
+"""What a length may lose whose ends lie tens of thousands of kilometres from the origin, as surveyors draw them."""
 MOST_SINGLE_FINDINGS = 20
 FEWEST_FOR_SCALE = 2
 
@@ -145,7 +147,7 @@ def check_dimensions(
     found = _fit_nothing(dimensions, writing)
     for d in dimensions:
         said = written_mm(d, d.length, writing)
-        if said is None or abs(said[0] - d.length) <= max(said[1], NOISE_MM) * (1.0 + 1e-9):
+        if said is None or abs(said[0] - d.length) <= max(said[1], NOISE_MM) + FAR_OUT_MM:
             continue
         found.append(
             noticed(
