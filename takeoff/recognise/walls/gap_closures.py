@@ -212,10 +212,11 @@ def undrawn_caps(xy: Floats, loose: Loose) -> tuple[Ints, NDArray[np.bool_]]:
     fits = same & (apart >= THINNEST_MM) & (apart <= THICKEST_MM)
     fits &= along <= np.minimum(LOOSE_SHIFT_MM, apart)
     pairs = []
-    for k in np.flatnonzero(fits)[np.argsort(apart[fits], kind="stable")]:
-        if not used[i[k]] and not used[j[k]]:
-            used[i[k]] = used[j[k]] = True
-            pairs.append((loose.node[i[k]], loose.node[j[k]]))
+    nearest = np.flatnonzero(fits)[np.argsort(apart[fits], kind="stable")]
+    for one, other in zip(i[nearest].tolist(), j[nearest].tolist(), strict=True):
+        if not used[one] and not used[other]:
+            used[one] = used[other] = True
+            pairs.append((loose.node[one], loose.node[other]))
     return np.asarray(pairs, np.int64).reshape(-1, 2), used
 
 
