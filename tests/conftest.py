@@ -8,6 +8,7 @@ import tempfile
 from hypothesis import settings
 
 os.environ["XDG_STATE_HOME"] = tempfile.mkdtemp(prefix="takeoff-tests-")
+os.environ["XDG_DATA_HOME"] = tempfile.mkdtemp(prefix="takeoff-tests-")
 
 settings.register_profile("patient", deadline=None)
 settings.load_profile("patient")

@@ -60,7 +60,7 @@ class StillToBuy(msgspec.Struct, frozen=True):
     afresh: Decimal | None
 
 
-class _Bead(msgspec.Struct, frozen=True):
+class BeadGot(msgspec.Struct, frozen=True):
     """How one profile's bead is got: see ``StillToBuy``."""
 
     buy: Packs
@@ -107,7 +107,13 @@ def _moved(work: WorkRecords) -> Iterable[str]:
 
 
 def _line(
-    key: str, name: str, unit: str, line: OrderLine | None, packs: Sequence[Pack], work: WorkRecords, bead: _Bead | None
+    key: str,
+    name: str,
+    unit: str,
+    line: OrderLine | None,
+    packs: Sequence[Pack],
+    work: WorkRecords,
+    bead: BeadGot | None,
 ) -> StillLine:
     need = line.need if line is not None else 0.0
     supplied = math.fsum(there(work, key, pack.name) * pack.size for pack in packs)
@@ -122,43 +128,72 @@ def _line(
     return StillLine(key, name, unit, need, supplied, buy, max(0.0, supplied + bought - need), cost)
 
 
-def _bead(listed: CuttingList | None, profile: BeadProfile, kerf_mm: float, work: WorkRecords) -> _Bead:
-    if profile.coil:
-        return _coil(listed, profile, work)
+class BeadStock(msgspec.Struct, frozen=True):
+    """What is there of a profile's bead, mm: bars that nobody has cut, offcuts long enough to keep, pieces that were
+    cut already."""
+
+    bars_mm: tuple[int, ...] = ()
+    offcuts_mm: tuple[int, ...] = ()
+    pieces_mm: tuple[int, ...] = ()
+
+
+def bead_stock(profile: BeadProfile, kerf_mm: float, work: WorkRecords) -> BeadStock:
+    """What the ledger leaves of a profile that comes in bars."""
     key = f"bead-{profile.id}"
-    need = Counter(piece.length_mm for bar in listed.bars for piece in bar.cuts) if listed else Counter[int]()
-    offcuts: list[int] = []
     whole = {one.name: there(work, key, one.name) for one in profile.stock}
     lengths = {one.name: math.floor(one.length_mm) for one in profile.stock}
-    already = 0
+    offcuts, pieces = [], []
     for one in work.movements:
         if one.moved != "used" or one.item != key or one.pack not in whole:
             continue
         whole[one.pack] -= one.count
-        for _ in range(one.count):
-            for piece in one.cuts_mm:
-                if need[piece]:
-                    need[piece] -= 1
-                    already += 1
-                else:
-                    offcuts.append(piece)
-            if one.cuts_mm:
-                offcuts.append(lengths[one.pack] - sum(one.cuts_mm) - math.ceil(kerf_mm) * len(one.cuts_mm))
-    pieces = sorted(need.elements(), reverse=True)
-    kept = [length for length in offcuts if length >= SHORTEST_OFFCUT_MM]
-    sawn, pieces = _out_of(profile.id, pieces, kept, kerf_mm, False)
+        pieces += list(one.cuts_mm) * one.count
+        if one.cuts_mm:
+            left = lengths[one.pack] - sum(one.cuts_mm) - math.ceil(kerf_mm) * len(one.cuts_mm)
+            offcuts += [left] * one.count
     bars = [lengths[name] for name, count in whole.items() for _ in range(max(0, count))]
-    return _cheapest(profile, pieces, bars, kerf_mm, already, sawn)
+    return BeadStock(tuple(bars), tuple(mm for mm in offcuts if mm >= SHORTEST_OFFCUT_MM), tuple(pieces))
+
+
+def bead_out_of(listed: CuttingList | None, profile: BeadProfile, kerf_mm: float, stock: BeadStock) -> BeadGot:
+    """How a profile's pieces are got out of what is there and what is bought; pieces that are cut already first."""
+    need = Counter(piece.length_mm for bar in listed.bars for piece in bar.cuts) if listed else Counter[int]()
+    cut_already = need & Counter(stock.pieces_mm)
+    over = Counter(stock.pieces_mm) - cut_already
+    offcuts = [*stock.offcuts_mm, *(mm for mm in over.elements() if mm >= SHORTEST_OFFCUT_MM)]
+    pieces = sorted((need - cut_already).elements(), reverse=True)
+    sawn, pieces = _out_of(profile.id, pieces, offcuts, kerf_mm, False)
+    return _cheapest(profile, pieces, list(stock.bars_mm), kerf_mm, cut_already.total(), sawn)
+
+
+def stock_after(got: BeadGot, listed: CuttingList | None, stock: BeadStock, kerf_mm: float) -> BeadStock:
+    """What is left of the bead once it is cut so."""
+    need = Counter(piece.length_mm for bar in listed.bars for piece in bar.cuts) if listed else Counter[int]()
+    bars, offcuts = Counter(stock.bars_mm), Counter(stock.offcuts_mm)
+    offcuts += Counter(stock.pieces_mm) - need
+    for one in got.sawn:
+        (bars if one.whole else offcuts)[one.from_mm] -= 1
+        offcuts[one.from_mm - sum(one.pieces_mm) - math.ceil(kerf_mm) * len(one.pieces_mm)] += 1
+    for bar in got.new.bars if got.new is not None else ():
+        offcuts[bar.offcut_mm] += 1
+    kept = sorted((mm for mm in (+offcuts).elements() if mm >= SHORTEST_OFFCUT_MM), reverse=True)
+    return BeadStock(tuple((+bars).elements()), tuple(kept))
+
+
+def _bead(listed: CuttingList | None, profile: BeadProfile, kerf_mm: float, work: WorkRecords) -> BeadGot:
+    if profile.coil:
+        return coil_got(listed, profile, _coil_mm(profile, work))
+    return bead_out_of(listed, profile, kerf_mm, bead_stock(profile, kerf_mm, work))
 
 
 def _cheapest(
     profile: BeadProfile, pieces: list[int], bars: list[int], kerf_mm: float, already: int, sawn: list[Sawn]
-) -> _Bead:
+) -> BeadGot:
     """Two ways are tried, and the cheaper is taken: bars that are there filled first and the rest bought; and a
     cutting list of all pieces, of which the bars that are there need not be bought."""
     from_bars, rest = _out_of(profile.id, pieces, bars, kerf_mm, True)
     first = cut(profile, [BeadPiece(mm, profile.id, "") for mm in rest], kerf_mm)
-    ways = [_Bead(first.bought, first.cost, already, (*sawn, *from_bars), first if first.bars else None)]
+    ways = [BeadGot(first.bought, first.cost, already, (*sawn, *from_bars), first if first.bars else None)]
     whole = cut(profile, [BeadPiece(mm, profile.id, "") for mm in pieces], kerf_mm)
     had, out_of, lacking = Counter(bars), [], []
     for bar in whole.bars:
@@ -180,17 +215,21 @@ def _cheapest(
         need_mm=sum(piece.length_mm for bar in lacking for piece in bar.cuts),
         cost=cost,
     )
-    ways.append(_Bead(new.bought, cost, already, (*sawn, *out_of), new if lacking else None))
+    ways.append(BeadGot(new.bought, cost, already, (*sawn, *out_of), new if lacking else None))
     return min(ways, key=lambda way: (way.cost is None, way.cost or Decimal(0), sum(n for _, n in way.buy)))
 
 
-def _coil(listed: CuttingList | None, profile: BeadProfile, work: WorkRecords) -> _Bead:
+def _coil_mm(profile: BeadProfile, work: WorkRecords) -> float:
+    return sum(there(work, f"bead-{profile.id}", one.name) * one.length_mm for one in profile.stock)
+
+
+def coil_got(listed: CuttingList | None, profile: BeadProfile, supplied_mm: float) -> BeadGot:
+    """Coils that are bought for what the need, with its loss, has beyond what was supplied."""
     need_mm = (listed.need_mm if listed else 0) * (1 + profile.loss_percent / 100)
     packs = tuple(Pack(name=one.name, size=one.length_mm, price=one.price) for one in profile.stock)
-    supplied = sum(there(work, f"bead-{profile.id}", pack.name) * pack.size for pack in packs)
-    counts = choose(max(0.0, need_mm - supplied), packs)
+    counts = choose(max(0.0, need_mm - supplied_mm), packs)
     buy = tuple((pack.name, n) for pack, n in zip(packs, counts, strict=True) if n)
-    return _Bead(buy, cost_of(counts, packs))
+    return BeadGot(buy, cost_of(counts, packs))
 
 
 def _out_of(

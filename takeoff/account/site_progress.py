@@ -6,8 +6,8 @@ It never changes the coating system: a contractor's own consumption is proposed 
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
-from datetime import date, timedelta
+from collections.abc import Collection, Mapping, Sequence
+from datetime import date, datetime, timedelta
 
 import msgspec
 
@@ -16,6 +16,8 @@ from takeoff.account.usual_terms import usual
 from takeoff.plan.edits.progress_edits import stage_of
 from takeoff.plan.model import Job
 from takeoff.plan.work_records import ROOM_STAGES
+from takeoff.programme.order_by import order_by
+from takeoff.programme.work_calendar import WorkCalendar
 from takeoff.supply.systems import CoatingSystem, products_by_line
 
 COAT = "coat"
@@ -38,8 +40,10 @@ class RoomReadings(msgspec.Struct, frozen=True):
 class Progress(msgspec.Struct, frozen=True):
     """All rooms, and the coat as a whole. ``per_m2``: litres opened per m² of rooms that are coated, None before the
     first; ``planned_per_m2``: by the order; ``rest_m2``, ``rest_l``: what is left to coat and what it will need at the
-    rate so far; ``there_l``: litres that are there unopened or on their way. ``order_by``: the last day on which an
-    order comes in time; None where enough is there or the pace is not known."""
+    rate so far; ``there_l``: litres that are there unopened or on their way. ``pace_m2``: m² a day that were coated so
+    far; ``lasts_until``: the last day of work that what is there serves, at that pace; ``order_by``: the last day on
+    which an order comes in time. These three are None where enough is there or the pace is not known. ``last_day``:
+    the last on which a tub was opened, None before the first."""
 
     rooms: tuple[RoomReadings, ...]
     coated_m2: float
@@ -49,7 +53,10 @@ class Progress(msgspec.Struct, frozen=True):
     rest_m2: float
     rest_l: float
     there_l: float
+    pace_m2: float | None
+    lasts_until: date | None
     order_by: date | None
+    last_day: date | None
 
     @property
     def lacking_l(self) -> float:
@@ -57,9 +64,21 @@ class Progress(msgspec.Struct, frozen=True):
         return max(0.0, self.rest_l - self.there_l)
 
 
-def progress_of(job: Job, system: CoatingSystem, coated_m2: Mapping[str, float], need_l: float) -> Progress:
+EVERY_WEEKDAY = WorkCalendar()
+_WHOLE_DAY = 1e-9
+
+
+def progress_of(
+    job: Job,
+    system: CoatingSystem,
+    coated_m2: Mapping[str, float],
+    need_l: float,
+    calendar: WorkCalendar = EVERY_WEEKDAY,
+    lead_days: int = 0,
+) -> Progress:
     """The job's progress. ``coated_m2``: what each room has to coat, all its copies; ``need_l``: litres of coat that
-    the order needs for all of it."""
+    the order needs for all of it; ``calendar``: when the job is worked on; ``lead_days``: working days from an order of
+    the coat to its delivery, 0: those that are usual."""
     packs = {pack.name: pack.size for pack in products_by_line(system)[COAT].packs}
     rooms = tuple(_room(job, room, packs, system.coat.thickness_mm / system.coat.layers) for room in coated_m2)
     done = {room for room in coated_m2 if ROOM_STAGES.index(stage_of(job, room)) >= COATED_FROM}
@@ -76,7 +95,38 @@ def progress_of(job: Job, system: CoatingSystem, coated_m2: Mapping[str, float],
     rest_l = max(0.0, rest * (rate or planned or 0.0) - half)
     supplied = math.fsum(there(job.work, COAT, name) * size for name, size in packs.items())
     spare = max(0.0, supplied - opened)
-    return Progress(rooms, area, litres, rate, planned, rest, rest_l, spare, _order_by(job, packs, rest_l, spare))
+    days = _days_of(job, packs, known)
+    pace = area / len(days) if days else None
+    every = _days_of(job, packs, set(coated_m2))
+    lasts, latest = None, None
+    if rate and pace and rest_l > spare:
+        lasts, needed = _used_up((spare + half) / rate / pace, max(every), calendar)
+        latest = order_by(needed, lead_days or usual().lead_days.days, calendar.off)
+    last = max(every, default=None)
+    return Progress(
+        rooms, area, litres, rate, planned, rest, rest_l, spare, pace if latest else None, lasts, latest, last
+    )
+
+
+def _used_up(days: float, last: date, calendar: WorkCalendar) -> tuple[date, date]:
+    """The last day of work that so many days' coat serves after a day, and the next one, on which more is needed."""
+    day, left = last, math.floor(days + _WHOLE_DAY)
+    for _ in range(left):
+        day = _next_day(day, calendar)
+    return day, _next_day(day, calendar)
+
+
+def _next_day(day: date, calendar: WorkCalendar) -> date:
+    return calendar.opening(datetime.combine(day + timedelta(days=1), calendar.begins)).date()
+
+
+def _days_of(job: Job, packs: Mapping[str, float], rooms: Collection[str]) -> set[date]:
+    """The days on which coat was opened in these rooms."""
+    return {
+        date.fromisoformat(day.on)
+        for day in job.work.days
+        if day.room in rooms and any(tub.item == COAT and packs.get(tub.pack) for tub in day.opened)
+    }
 
 
 def _room(job: Job, room: str, packs: Mapping[str, float], layer_mm: float) -> RoomReadings:
@@ -95,20 +145,6 @@ def _room(job: Job, room: str, packs: Mapping[str, float], layer_mm: float) -> R
         litres,
         math.fsum(day.hours for day in days),
     )
-
-
-def _order_by(job: Job, packs: Mapping[str, float], rest_l: float, spare_l: float) -> date | None:
-    """What is there lasts at the litres a day so far; an order takes some days to come."""
-    by_day: dict[str, float] = {}
-    for day in job.work.days:
-        litres = math.fsum(tub.count * packs.get(tub.pack, 0.0) for tub in day.opened if tub.item == COAT)
-        if litres:
-            by_day[day.on] = by_day.get(day.on, 0.0) + litres
-    if not by_day or rest_l <= spare_l:
-        return None
-    pace = math.fsum(by_day.values()) / len(by_day)
-    lasts = math.floor(spare_l / pace)
-    return date.fromisoformat(max(by_day)) + timedelta(days=lasts - usual().lead_days.days)
 
 
 class OwnConsumption(msgspec.Struct, frozen=True):

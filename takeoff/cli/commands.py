@@ -13,6 +13,7 @@ import msgspec
 from takeoff import __version__
 from takeoff.cli import options, outlet
 from takeoff.cli.compare_command import compare
+from takeoff.cli.firm_command import firm
 from takeoff.cli.job_commands import COMMANDS
 from takeoff.cli.options import coat_from, drawing_options, settings_from
 from takeoff.cli.progress import Tell, progress_on_terminal
@@ -229,7 +230,7 @@ def schema(kind: Literal["job", "result"]) -> int:
     return 0
 
 
-for command in (*COMMANDS, *SITE_COMMANDS, *WORK_COMMANDS, compare, sheets_command):
+for command in (*COMMANDS, *SITE_COMMANDS, *WORK_COMMANDS, compare, sheets_command, firm):
     takeoff.add_command(command)
 
 

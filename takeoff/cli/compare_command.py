@@ -43,6 +43,21 @@ FILE = click.Path(path_type=Path)
     help=tr("Write the comparison as JSON to FILE, or to standard output with -."),
 )
 @click.option("--accept", is_flag=True, help=tr("Write the job with all changes accepted into DIR too."))
+@click.option(
+    "--refuse",
+    "refused",
+    multiple=True,
+    metavar="ROOM",
+    help=tr("Leave that room as it was; it stays listed as refused. May be given several times."),
+)
+@click.option(
+    "--same-place",
+    "places",
+    multiple=True,
+    metavar="'X Y = X Y'",
+    help=tr("A place in the new drawing and where it is in the job's plan, in m. Two of them set the drawing down."),
+)
+@click.option("--onto", default="", metavar="STOREY", help=tr("With --same-place: the job's storey that it lies over."))
 @click.option("--even-so", is_flag=True, help=tr("Go on although it may be the plan of another building."))
 @click.option("--unit", type=click.Choice(options.UNITS), help=tr("Unit of the new drawings, whatever they say."))
 @click.option("--scale", metavar="1:N", callback=options.scale, help=tr("Scale of new drawings that are PDF."))
@@ -55,6 +70,9 @@ def compare(
     folder: Path | None,
     json_file: str | None,
     accept: bool,
+    refused: tuple[str, ...],
+    places: tuple[str, ...],
+    onto: str,
     even_so: bool,
     unit: str | None,
     scale: str | None,
@@ -66,14 +84,15 @@ def compare(
     from takeoff.cli.progress import progress_on_terminal
     from takeoff.files.from_outside import within_memory
     from takeoff.files.together import finish
-    from takeoff.services.comparing import compare_files
+    from takeoff.services.comparing import compare_files, same_place
 
     if accept and folder is None:
         raise click.UsageError(tr("--accept writes the job into a folder: give -o DIR."))
     if folder is not None:
         finish(folder)
     with within_memory(job), progress_on_terminal(job) as tell:
-        done = compare_files(job, news, unit, scale, page_number, tell)
+        points = [same_place(text) for text in places]
+        done = compare_files(job, news, unit, scale, page_number, tell, points, onto, refused)
         asked = done.another_plan and not even_so
         said = str(date) if date else ""
         written = _write(done, None if asked else folder, json_file, accept, page or "", said)
@@ -128,10 +147,10 @@ def _print(done: Comparison, written: tuple[Path, ...]) -> None:
     changed = done.compared.difference.changed
     if not changed:
         click.echo(tr("Nothing changes."))
-    for storey, rooms in groupby(changed, key=lambda room: room.storey_title):
-        click.echo(click.style(storey, bold=True))
-        for room in rooms:
-            _print_room(room)
+    _print_changed(changed)
+    if done.refused:
+        click.echo(click.style(tr("Refused, left as it was"), bold=True))
+    _print_changed(done.refused)
     for severity, title in (("check", tr("Please check:")), ("note", tr("Notes:"))):
         texts = [finding.text for finding in done.findings if finding.severity == severity]
         if texts:
@@ -140,6 +159,13 @@ def _print(done: Comparison, written: tuple[Path, ...]) -> None:
                 click.echo(f"  - {text}")
     for path in written:
         click.echo(tr("Written: {file}", file=path))
+
+
+def _print_changed(changed: tuple[RoomDifference, ...]) -> None:
+    for storey, rooms in groupby(changed, key=lambda room: room.storey_title):
+        click.echo(click.style(storey, bold=True))
+        for room in rooms:
+            _print_room(room)
 
 
 def _print_room(room: RoomDifference) -> None:

@@ -58,6 +58,12 @@ FILE = click.Path(path_type=Path)
     metavar="WHAT=FACTOR",
     help=tr("What makes work slower, of a price that is built up: {items}.", items=", ".join(DIFFICULTIES)),
 )
+@click.option(
+    "--dryer-day",
+    "dryer_day",
+    metavar="PRICE",
+    help=tr("Hire of a dehumidifier for a day; `takeoff days --dehumidifier` says how much it takes out."),
+)
 @click.option("--currency", metavar="CODE", help=tr("Currency of the prices: EUR, GBP …"))
 @click.option("--valid", "valid_days", metavar="DAYS", help=tr("For how many days the offer is valid."))
 @click.option(

@@ -32,6 +32,8 @@ FILE = click.Path(path_type=Path)
 @options.on_day
 @options.as_draft
 @click.option("--terms", type=FILE, metavar="FILE", help=tr("Your terms, a text file, printed on the scope."))
+@click.option("--logo", type=FILE, metavar="FILE", help=tr("Your logo, a PNG, JPEG or TIFF, on every paper."))
+@click.option("--prices", is_flag=True, help=tr("The order says what the goods cost."))
 def sheets(
     file: Path,
     folder: Path | None,
@@ -40,12 +42,15 @@ def sheets(
     date: datetime.date | None,
     draft: bool,
     terms: Path | None,
+    logo: Path | None,
+    prices: bool,
 ) -> int:
     """Write the sheets of a job. Ends with 1 while something is to be mended."""
     from takeoff.cli.progress import progress_on_terminal
     from takeoff.cli.summary import withheld
     from takeoff.files.from_outside import within_memory
     from takeoff.plan import edits
+    from takeoff.services.firm import logo_in
     from takeoff.services.job_result import measure_job
     from takeoff.services.opening import open_file
     from takeoff.services.sheet_folder import folder_beside, parts_of, terms_in, write_parts
@@ -55,8 +60,9 @@ def sheets(
     folder = folder_beside(file) if folder is None else folder
     with within_memory(file), progress_on_terminal(file) as tell:
         opened = open_file(file, progress=tell)
-        if terms is not None:
-            opened = msgspec.structs.replace(opened, job=edits.set_details(opened.job, terms=terms_in(terms)))
+        job = opened.job if terms is None else edits.set_details(opened.job, terms=terms_in(terms))
+        job = job if logo is None else edits.set_logo(job, logo_in(logo))
+        opened = msgspec.structs.replace(opened, job=edits.set_order_prices(job, True) if prices else job)
         measured = measure_job(opened)
         made = document(measured, date.isoformat() if date else "", draft)
         older = (folder / CLIENT_NAME).exists()

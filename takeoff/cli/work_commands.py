@@ -104,6 +104,7 @@ def states(
     "--of-state", type=int, metavar="N", help=tr("With --whole-order or --bars-cut: the order of that state.")
 )
 @click.option("--bars-cut", is_flag=True, help=tr("Every bar was cut by the cutting list."))
+@click.option("--order-rest", is_flag=True, help=tr("What is still to buy is ordered; with --lot what that lot needs."))
 @click.option("--ordered", multiple=True, metavar="PACK=N", help=tr("Packs or bars that were ordered."))
 @click.option("--delivered", multiple=True, metavar="PACK=N", help=tr("Packs or bars that came."))
 @click.option("--opened", multiple=True, metavar="PACK=N", help=tr("Packs that were opened."))
@@ -117,6 +118,7 @@ def supply(
     whole_order: bool,
     of_state: int | None,
     bars_cut: bool,
+    order_rest: bool,
     lot: str,
     batch: str,
     date: datetime.date | None,
@@ -138,6 +140,8 @@ def supply(
             job = supply_books.moved(job, how, text, day, lot, batch)
     if bars_cut:
         job = supply_books.bars_cut(job, order, day, lot)
+    if order_rest:
+        job = supply_books.rest_ordered(msgspec.structs.replace(measured, job=job), day, lot)
     if job is not content.job:
         save_job(file, msgspec.structs.replace(content, job=job))
     _print(*bought_tables(msgspec.structs.replace(measured, job=job)))
@@ -213,7 +217,8 @@ def change(file: Path, **given: Any) -> int:
         save_job(file, msgspec.structs.replace(content, job=job))
     if given["pdf"] is not None:
         number = given["number"] or max((one.number for one in job.work.changes), default=0)
-        for written in write_paper(change_paper(job, number, day), given["pdf"]):
+        held = {one.sha256: one.data for one in content.pictures}
+        for written in write_paper(change_paper(job, number, day, held.get), given["pdf"]):
             click.echo(tr("Written: {file}", file=written))
     else:
         _print(changes_table(all_priced(job), currency_of(job), over_limit(job)))
@@ -327,6 +332,29 @@ def day(
     return 0
 
 
+@click.command(help=tr("List the defects of JOB, enter one with --place and --what, or say that one is put right."))
+@click.argument("file", type=FILE, metavar="JOB")
+@click.option("--place", help=tr("Where: a room or a wall."))
+@click.option("--what", help=tr("What is not as it should be."))
+@click.option("--put-right", type=int, metavar="NO", help=tr("That defect is put right."))
+@_BY
+@_DATE
+def defect(
+    file: Path, place: str | None, what: str | None, put_right: int | None, by: str, date: datetime.date | None
+) -> int:
+    """The list of defects that goes with the hand-over."""
+    from takeoff.plan import edits
+    from takeoff.sheets.work_tables import defects_table
+
+    def edit(job: Job) -> Job:
+        if place is not None or what is not None:
+            job = edits.note_defect(job, place or "", what or "", _day(date), by)
+        return job if put_right is None else edits.mend_defect(job, put_right, _day(date), by)
+
+    _print(defects_table(_changed(file, edit).work.defects))
+    return 0
+
+
 @click.command(help=tr("Write the hand-over of JOB: what was coated and measured, and what to heed from now on."))
 @click.argument("file", type=FILE, metavar="JOB")
 @click.option("-o", "--output", "pdf", type=FILE, required=True, metavar="FILE.pdf", help=tr("The PDF to write."))
@@ -347,18 +375,10 @@ def handover(file: Path, pdf: Path, date: datetime.date | None) -> int:
 @click.argument("files", type=FILE, nargs=-1, required=True, metavar="JOB...")
 def consumption(files: tuple[Path, ...]) -> int:
     """The contractor's own consumption."""
-    from takeoff.account.site_progress import own_consumption
-    from takeoff.services.job_store import load_job
-    from takeoff.services.sent_states import measured_of
-    from takeoff.services.work_sheets import progress_for
+    from takeoff.services.consumption import own_consumption_of
     from takeoff.sheets.work_tables import consumption_table
-    from takeoff.supply.systems import of_job
 
-    found = []
-    for file in files:
-        measured = measured_of(load_job(file), file)
-        found.append((of_job(measured.job).name, progress_for(measured)))
-    _print(consumption_table(own_consumption(found)))
+    _print(consumption_table(own_consumption_of(files)))
     return 0
 
 
@@ -378,4 +398,4 @@ def _day(date: datetime.date | None) -> str:
     return (date or datetime.date.today()).isoformat()
 
 
-COMMANDS: tuple[Any, ...] = (send, states, supply, stage, change, day, account, handover, consumption)
+COMMANDS: tuple[Any, ...] = (send, states, supply, stage, change, day, account, defect, handover, consumption)

@@ -7,6 +7,7 @@ in arrays, one row per segment or arc, so that a large drawing stays small and f
 
 from __future__ import annotations
 
+import math
 from typing import Literal
 
 import msgspec
@@ -143,6 +144,15 @@ class Claim(msgspec.Struct, frozen=True):
     ring: tuple[tuple[float, float, float], ...] = ()
     values: tuple[tuple[str, float], ...] = ()
     words: tuple[tuple[str, str], ...] = ()
+
+
+def north_claimed(drawing: Drawing) -> float | None:
+    """Where north lies by a drawing's claim of kind "north", degrees anticlockwise from its x; None without one."""
+    for claim in drawing.claims:
+        if claim.kind == "north":
+            said = dict(claim.values)
+            return math.degrees(math.atan2(said.get("y", 0.0), said.get("x", 0.0))) % 360.0
+    return None
 
 
 class Picture(msgspec.Struct, frozen=True):

@@ -34,6 +34,7 @@ JOINED = {"en": ("and", ("more", "other kinds")), "de": ("und", ("weitere", "and
 neither is a part of what is listed."""
 
 _FIGURE = re.compile(r"\d+(?:[.,\u00a0\u202f'’](?=\d)\d+)*")
+_QUOTES = re.compile("[“”„]")
 _AND = "|".join(word for word, _ in JOINED.values())
 _PARTS = re.compile(rf"\s*[,;]\s+(?:(?:{_AND})\s+)?|\s+(?:{_AND})\s+")
 _LEFT_OUT = re.compile(rf"; (\d+) (?:{'|'.join(words.casefold() for _, left in JOINED.values() for words in left)})\b")
@@ -94,8 +95,9 @@ def _says(text: str, sentence: str, facts: Facts, where: Where, as_called: bool)
 
 
 def plain(text: str) -> str:
-    """Small letters, figures without the marks by which regions part their digits, and lists as "a; b; 3"."""
-    text = _FIGURE.sub(lambda match: re.sub(r"\D", "", match[0]), text.casefold())
+    """Small letters, figures without the marks by which regions part their digits, names without quotation marks, and
+    lists as "a; b; 3"."""
+    text = _FIGURE.sub(lambda match: re.sub(r"\D", "", match[0]), _QUOTES.sub("", text.casefold()))
     return _LEFT_OUT.sub(r"; \1", _PARTS.sub("; ", text)).strip()
 
 

@@ -1,6 +1,6 @@
 """The user's language and region: sentences out of one catalogue; numbers, dates and money as written there."""
 
-from takeoff.language.catalogue import LANGUAGES, language, listed, mark, tr, tr_as, tr_count, use_language
+from takeoff.language.catalogue import LANGUAGES, language, listed, mark, quoted, tr, tr_as, tr_count, use_language
 from takeoff.language.regions import date_text, day_short, money_shown, number, percent, region, use_region
 
 __all__ = [
@@ -13,6 +13,7 @@ __all__ = [
     "money_shown",
     "number",
     "percent",
+    "quoted",
     "region",
     "tr",
     "tr_as",

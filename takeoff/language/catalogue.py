@@ -133,6 +133,11 @@ def listed(names: Sequence[str]) -> str:
     return tr("{names} and {last}", names=", ".join(first), last=last) if first else last
 
 
+def quoted(name: str) -> str:
+    """A name between the language's quotation marks: “A-WALL”, „A-WALL“."""
+    return tr("“{name}”", name=name)
+
+
 def mark(message: str) -> str:
     """The message as it is, put into the catalogue: for tables made before the language is known, whose
     entries are ``tr``-d where they are shown."""

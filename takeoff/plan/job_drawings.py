@@ -41,6 +41,13 @@ def origin_of(job: Job, storey: Storey) -> DrawingRef | None:
     return drawing_called(job, storey.drawing)
 
 
+def north_of(job: Job, storey: Storey) -> float | None:
+    """Where north lies in the plan of a storey, degrees anticlockwise from its x; None where its drawing does not
+    say."""
+    ref = origin_of(job, storey)
+    return None if ref is None or ref.north_deg is None else (ref.north_deg + ref.laid.turn_deg) % 360.0
+
+
 def drawing_shown(job: Job, storey: Storey | None) -> DrawingRef | None:
     """The drawing that lies under a storey: its own, or the only one of the job; None where there is none."""
     if storey is not None and storey.drawing is not None:

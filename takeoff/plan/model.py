@@ -549,6 +549,7 @@ class DrawingRef(Value, frozen=True):
 
     ``page``: of a PDF. ``layer_roles``: (layer, what it is for) as the user said. ``picture``: of a
     scan or a photo that the rooms are traced over. ``laid``: how it lies over the job's other drawings.
+    ``north_deg``: where north lies in it, anticlockwise from its x, None where it does not say.
     """
 
     id: DrawingId
@@ -562,10 +563,19 @@ class DrawingRef(Value, frozen=True):
     layer_roles: tuple[tuple[str, str], ...] = ()
     picture: PlacedPicture | None = None
     laid: Laid = Laid()
+    north_deg: float | None = None
 
 
 Price = Annotated[str, msgspec.Meta(pattern=r"^(\d{1,7}(\.\d{1,4})?)?$")]
 """An amount of money as decimal text, "" for none: money is never a binary number."""
+
+
+class Logo(Value, frozen=True):
+    """A small PNG or JPEG, its bytes in base64, and its size in pixels."""
+
+    data: str
+    width_px: int
+    height_px: int
 
 
 class Details(Value, frozen=True):
@@ -573,7 +583,7 @@ class Details(Value, frozen=True):
 
     ``date`` empty: the day on which they are written. Prices are per m² and per m, in ``currency``.
     ``price_narrow_m``: of what the convention counts by length; empty: its area at the price of the coat.
-    ``address``, ``terms``: of the contractor, on the scope.
+    ``address``, ``terms``, ``logo``: of the contractor. ``order_prices``: the order says what the goods cost.
     """
 
     client: str = ""
@@ -587,6 +597,8 @@ class Details(Value, frozen=True):
     price_narrow_m: Price = ""
     address: str = ""
     terms: str = ""
+    logo: Logo | None = None
+    order_prices: bool = False
 
 
 class Photo(Value, frozen=True):

@@ -84,7 +84,8 @@ class ExtraLine(Value, frozen=True):
 
 class PriceTerms(Value, frozen=True):
     """All of it. ``way`` *rates*: by measured quantities; *built-up*: hours × ``hour``, visits, materials in whole
-    packs, ``extras``, then ``markup``. ``minimum``: of the sum without tax. ``shown``: what the client sees of it."""
+    packs, ``extras``, then ``markup``. ``minimum``: of the sum without tax. ``shown``: what the client sees of it.
+    ``dryer_day``: hire of the programme's dehumidifier, for a day."""
 
     way: Literal["rates", "built-up"] = "rates"
     shown: Literal["lump", "rooms", "items"] = "items"
@@ -100,3 +101,4 @@ class PriceTerms(Value, frozen=True):
     extras: tuple[ExtraLine, ...] = ()
     by_width: tuple[WidthRate, ...] = ()
     difficulty: tuple[FactorOf, ...] = ()
+    dryer_day: Amount = ""

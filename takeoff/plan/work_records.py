@@ -163,6 +163,19 @@ class Payment(Value, frozen=True):
     amount: Amount
 
 
+class Defect(Value, frozen=True):
+    """Something that is not as it should be at the hand-over: where, what, who noticed it; ``mended_on`` "" while it is
+    open."""
+
+    number: int
+    place: str
+    what: str
+    on: str = ""
+    by: str = ""
+    mended_on: str = ""
+    mended_by: str = ""
+
+
 class WorkRecords(Value, frozen=True):
     """All of it. ``keep_percent``: what is kept back of every bill but the final one."""
 
@@ -174,3 +187,4 @@ class WorkRecords(Value, frozen=True):
     bills: tuple[Bill, ...] = ()
     payments: tuple[Payment, ...] = ()
     keep_percent: Percent = ""
+    defects: tuple[Defect, ...] = ()

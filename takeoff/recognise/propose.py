@@ -22,14 +22,8 @@ from takeoff.recognise.rooms.overhead import overhead
 from takeoff.recognise.rooms.stair_claims import with_stairs
 from takeoff.recognise.walls.bounding_lines import Lines, is_role, laborious, prepare, tangled, with_faces
 from takeoff.recognise.walls.drawn_rounds import with_rounds
-from takeoff.recognise.walls.furniture import (
-    free_shapes,
-    treads,
-    wares,
-    with_doubts,
-    without_free_curves,
-    without_things,
-)
+from takeoff.recognise.walls.drawn_stairs import treads
+from takeoff.recognise.walls.furniture import free_shapes, wares, with_doubts, without_free_curves, without_things
 from takeoff.recognise.walls.inferred_layers import (
     by_pens,
     columns_unsaid,
@@ -309,9 +303,8 @@ def _best_reading(ready: Prepared, evidence: Evidence, leaf: Bools, tell: Progre
 def _read_chosen(ready: Prepared, lines: Lines, walls: Bools, pure: bool, evidence: Evidence) -> Reading:
     """What lines that were chosen for walls enclose. ``pure``: nothing else is drawn on their layers than walls, and
     the treads and wares that many drawings have there; else furniture is looked for among them."""
-    out = (
-        treads(lines, walls) | wares(lines, walls) if pure else free_shapes(lines, walls, places(of_rooms(ready.words)))
-    )
+    out = treads(lines, walls)
+    out |= wares(lines, walls) if pure else free_shapes(lines, walls & ~out, places(of_rooms(ready.words)))
     reading = read_walls(lines, walls & ~out, pure, evidence, ready.words, ready.loops)
     if pure:
         return reading

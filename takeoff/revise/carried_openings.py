@@ -16,15 +16,12 @@ from takeoff.language import tr
 from takeoff.plan.model import Opening, Room, RoomId, SideId, Storey
 from takeoff.plan.said import mm
 from takeoff.plan.shape import curves_by_id
-from takeoff.revise.carried_rooms import Home, Ids
+from takeoff.revise.carried_rooms import Home, Ids, Walls
 from takeoff.revise.lost import Lost, of_opening, opening_lost
 from takeoff.revise.matching import Placed, openings_paired, placed_openings
 from takeoff.revise.mirrored import turned_reveal
 
 replace = msgspec.structs.replace
-
-Walls = dict[tuple[RoomId, SideId], list[tuple[RoomId, SideId]]]
-"""By (room, side) of the job, the sides that it is now."""
 
 SAME_MM = 1.0
 TYPED_OFF_MM = 60.0
@@ -58,7 +55,7 @@ def openings_carried(
     curves = {(name, side): curve for name, room in rooms.items() for side, curve in curves_by_id(room).items()}
     now = _Now(old, curves, rooms)
     before, after = placed_openings(old), placed_openings(new)
-    pairs = dict(openings_paired(before, after))
+    pairs = dict(openings_paired(before, after, _with_their_walls(old, before, walls, now)))
     held = {home.room.id for home in homes if home.drawn is None}
     done = OpeningsCarried((), [], [])
     found: list[Opening] = []
@@ -90,6 +87,29 @@ def openings_carried(
             if made is not None:
                 found.append(replace(made, id=ids.opening()))
     return done._replace(openings=tuple(found))
+
+
+def _with_their_walls(old: Storey, before: Sequence[Placed], walls: Walls, now: _Now) -> list[Placed | None]:
+    """Where openings would stand had they gone across with their walls; None where no wall of theirs has moved."""
+    was = {(room.id, side): curve for room in old.rooms for side, curve in curves_by_id(room).items()}
+    found: list[Placed | None] = []
+    for one in before:
+        key = (one.opening.room, one.opening.side)
+        curves = [now.curves[name] for name in walls.get(key, []) if name in now.curves]
+        found.append(_gone_across(one, was[key], curves[0]) if curves else None)
+    return found
+
+
+def _gone_across(one: Placed, was: Curve, curve: Curve) -> Placed | None:
+    if was.bulge or curve.bulge or not was.length:
+        return None
+    dx, dy = was.direction(0.0)
+    across = -(curve.x0 - was.x0) * dy + (curve.y0 - was.y0) * dx
+    if abs(across) <= SAME_MM:
+        return None
+    (x0, y0), (x1, y1) = one.start, one.end
+    by = -dy * across, dx * across
+    return Placed(one.opening, (x0 + by[0], y0 + by[1]), (x1 + by[0], y1 + by[1]))
 
 
 def _by_hand(opening: Opening) -> bool:
@@ -197,6 +217,8 @@ def _sized(mine: Opening, drawn: Opening, placed: Opening, now: _Now, done: Open
             told = noticed("revision-kind-kept", where, place=of_opening(now.rooms.get(made.room), made))
             done.findings.append(told)
         else:
+            room = now.rooms.get(made.room)
+            done.lost.extend(opening_lost(room, mine, width=False))
             made = _of_kind(made, drawn)
     if mine.confidence != "sure" and drawn.confidence == "sure":
         made = replace(made, confidence="sure", evidence=drawn.evidence)

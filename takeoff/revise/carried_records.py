@@ -1,4 +1,5 @@
-"""What a job says of its rooms beside their shape: choices at corners, photos, lots, what was read on site.
+"""What a job says of its rooms beside their shape: what is counted in them, photos, lots, what was read on site, who
+lives there.
 
 It goes with the room; what has none any more is lost, with a line.
 """
@@ -9,140 +10,98 @@ from collections.abc import Mapping
 
 import msgspec
 
-from takeoff.language import mark, tr
-from takeoff.measure.takeoff import Takeoff
+from takeoff.language import tr
+from takeoff.plan.counted_items import CountedItem
 from takeoff.plan.edits.lookup import all_openings
 from takeoff.plan.lot_records import Lot, LotRoom
-from takeoff.plan.model import CornerPick, Job, Photo, Room, RoomId, SideId, Storey
-from takeoff.plan.surface_ids import EdgeId, surfaces_of, with_surfaces
-from takeoff.revise.carried_openings import Walls
-from takeoff.revise.lost import Lost, of_wall
+from takeoff.plan.model import Job, Photo, Room, RoomId, SideId, Storey
+from takeoff.plan.site_check import Cleared
+from takeoff.revise.carried_options import with_options
+from takeoff.revise.carried_rooms import Fate
+from takeoff.revise.lost import Lost, counted_said, of_wall
 from takeoff.units.printing import shown_short
 
 replace = msgspec.structs.replace
 
 
-def with_picks(old: Storey, new: Storey, walls: Walls) -> Storey:
-    """The storey whose rooms have the choices at their corners by what the walls are called now."""
-    before = {room.id: room for room in old.rooms}
+def with_counted(old: Storey, new: Storey, fate: Fate, lost: list[Lost]) -> Storey:
+    """The storey in whose rooms is counted what was: on a wall it goes with the wall, else it stays with the room."""
+    now = {room.id: room for room in new.rooms}
+    counted: dict[RoomId, list[CountedItem]] = {}
+    for was in old.rooms:
+        homes = fate.homes(was.id, now)
+        for item in was.counted if homes else ():
+            side = None if item.side is None else SideId(item.side)
+            pieces = [] if side is None else fate.sides(was.id, side)
+            there = [(home, name) for home, name in pieces if home in now and _has(now[home], name)]
+            there.sort(key=lambda one: one != (was.id, side))  # the piece that goes on under its name first
+            if side is not None and not there:
+                lost.append(Lost(tr("wall of what is counted"), of_wall(was, side), counted_said(item), str(was.id)))
+            home, name = there[0] if there else (homes[0], None)
+            counted.setdefault(home, []).append(item if item.side == name else replace(item, side=name))
+    mine = {room.id for room in old.rooms} | set(fate.parts)
 
-    def picked(room: Room) -> Room:
-        was = before.get(room.id)
-        if was is None or not was.corners or was.outline == room.outline:
-            return room
-        corners = tuple(replace(pick, corner=_corner_now(pick, was, room, walls)) for pick in was.corners)
-        return room if corners == room.corners else replace(room, corners=corners)
+    def with_its_own(room: Room) -> Room:
+        own = tuple(counted.get(room.id, ()))
+        return room if room.id not in mine or own == room.counted else replace(room, counted=own)
 
-    rooms = tuple(picked(room) for room in new.rooms)
+    rooms = tuple(with_its_own(room) for room in new.rooms)
     return new if rooms == new.rooms else replace(new, rooms=rooms)
 
 
-def _corner_now(pick: CornerPick, was: Room, now: Room, walls: Walls) -> EdgeId | str:
-    """What a corner is called now: where a wall was cut, its last piece meets what follows and its first what was
-    before."""
-    sides = {str(side.id) for side in was.sides}
-    order = [str(side.id) for side in now.outline]
-    places = {name: k for k, name in enumerate(order)}
-
-    def pieces(name: str) -> list[str]:
-        found = [str(side) for room, side in walls.get((was.id, SideId(name)), []) if room == now.id]
-        return sorted(found, key=lambda piece: places.get(piece, 0)) or [name]
-
-    named = surfaces_of(pick.corner)
-    if len(named) == 2 and all(name in sides for name in named):
-        met = {(a, b) for a in pieces(named[0]) for b in pieces(named[1]) if _beside(order, a, b)}
-        if len(met) == 1:
-            a, b = next(iter(met))
-            new_names = {str(named[0]): a, str(named[1]): b}
-            return with_surfaces(pick.corner, lambda name: new_names[name])
-    return pick.corner
+def _has(room: Room, side: SideId) -> bool:
+    return any(own.id == side for own in room.sides)
 
 
-def _beside(order: list[str], a: str, b: str) -> bool:
-    if a not in order or b not in order:
-        return False
-    apart = abs(order.index(a) - order.index(b))
-    return apart in (1, len(order) - 1)
-
-
-def picks_lost(old: Job, new: Job, was: Takeoff, now: Takeoff) -> list[Lost]:
-    """Choices at corners that were there and are not any more."""
-    edges = {t.room: {str(e.id) for e in t.edges} for t in now.rooms}
-    before = {t.room: {str(e.id) for e in t.edges} for t in was.rooms}
-    kept = {room.id: room for storey in new.storeys for room in storey.rooms}
-    found = []
-    for storey in old.storeys:
-        for room in storey.rooms:
-            picks = {pick.corner for pick in kept[room.id].corners} if room.id in kept else set()
-            for pick in room.corners:
-                there = pick.corner in before.get(room.id, ())
-                held = {corner for corner in picks if corner in edges.get(room.id, ())}
-                again = pick.corner in held or _renamed(pick, room, kept.get(room.id), held)
-                if there and not again:
-                    found.append(
-                        Lost(tr("choice at a corner"), _corner_said(room, pick), _pick_said(pick), str(room.id))
-                    )
-    return found
-
-
-def _renamed(pick: CornerPick, room: Room, now: Room | None, held: set[str]) -> bool:
-    """Whether the same choice stands, at the same place among the room's, under what its corner is called now."""
-    if now is None or len(now.corners) != len(room.corners):
-        return False
-    return now.corners[room.corners.index(pick)].corner in held
-
-
-_BEADS = {"new": mark("new bead"), "existing": mark("existing bead"), "none": mark("no bead")}
-_FINISHES = {"feather": mark("feathered"), "trim": mark("cut square"), "stop": mark("stop bead")}
-
-
-def _pick_said(pick: CornerPick) -> str:
-    said = [tr(_BEADS[pick.bead])] if pick.bead else []
-    said += [pick.profile] if pick.profile else []
-    said += [tr(_FINISHES[pick.finish])] if pick.finish else []
-    return ", ".join(said)
-
-
-def _corner_said(room: Room, pick: CornerPick) -> str:
-    sides = {str(side.id) for side in room.sides}
-    wall = next((name for name in surfaces_of(pick.corner) if name in sides), None)
-    return of_wall(room, wall) if wall is not None else room.title
-
-
-def with_records(
-    old: Job, new: Job, walls: Walls, joined: Mapping[RoomId, RoomId], parts: Mapping[RoomId, RoomId]
-) -> tuple[Job, list[Lost]]:
-    """The new job with what the old one says of its rooms, and what of it has no room any more. ``joined``: rooms that
-    became a part of another; ``parts``: rooms cut off, with the room that they were a part of."""
+def with_records(old: Job, new: Job, fate: Fate) -> tuple[Job, list[Lost]]:
+    """The new job with what the old one says of its rooms, and what of it has no room any more."""
     lost: list[Lost] = []
     names = {room.id: room for storey in old.storeys for room in storey.rooms}
     there = {room.id for storey in new.storeys for room in storey.rooms}
-    photos = [photo for one in old.photos if (photo := _photo(one, new, names, walls, joined, there, lost)) is not None]
-    job = replace(new, photos=tuple(photos), lots=_lots(old, new, joined, parts, there, lost))
-    return _with_site_check(old, job, joined, there, lost), lost
+    photos = [photo for one in old.photos if (photo := _photo(one, new, names, fate, there, lost)) is not None]
+    job = replace(new, photos=tuple(photos), lots=_lots(old, new, fate.joined, fate.parts, there, lost))
+    job = _with_lived_in(job, names, fate, there, lost)
+    job = with_options(job, names, fate, there, lost)
+    return _with_site_check(old, job, names, fate, there, lost), lost
+
+
+def _with_lived_in(job: Job, names: Mapping[RoomId, Room], fate: Fate, there: set[RoomId], lost: list[Lost]) -> Job:
+    found: list[str] = []
+    for name in job.programme.lived_in:
+        homes = fate.homes(RoomId(name), there)
+        found += [str(home) for home in homes if str(home) not in found]
+        if not homes and RoomId(name) in names:
+            title = names[RoomId(name)].title
+            lost.append(Lost(tr("given back by night"), title, tr("yes"), name))
+    if tuple(found) == job.programme.lived_in:
+        return job
+    return replace(job, programme=replace(job.programme, lived_in=tuple(found)))
 
 
 def _photo(
-    photo: Photo, new: Job, names: Mapping[RoomId, Room], walls: Walls, joined: Mapping[RoomId, RoomId],
-    there: set[RoomId], lost: list[Lost],
-) -> Photo | None:  # fmt: skip
-    room = joined.get(photo.room, photo.room)
+    photo: Photo, new: Job, names: Mapping[RoomId, Room], fate: Fate, there: set[RoomId], lost: list[Lost]
+) -> Photo | None:
+    """A photo where what it shows is now: on its wall or its opening, also where these are another room's."""
     was = names.get(photo.room)
-    if room not in there:
+    homes = fate.homes(photo.room, there)
+    if not homes:
         title = was.title if was is not None else str(photo.room)
         lost.append(Lost(tr("photo"), title, photo.note or photo.name or tr("photo"), str(photo.room)))
         return None
-    side, opening = photo.side, photo.opening
+    room, side, opening = homes[0], photo.side, photo.opening
     if side is not None and was is not None:
-        kept = [name for owner, name in walls.get((photo.room, side), [(photo.room, side)]) if owner == room]
-        sides = {s.id for storey in new.storeys for r in storey.rooms if r.id == room for s in r.sides}
-        side = next((name for name in kept if name in sides), None)
+        sides = {(r.id, s.id) for storey in new.storeys for r in storey.rooms if r.id in homes for s in r.sides}
+        kept = [key for key in fate.sides(photo.room, side) if key in sides]
+        kept.sort(key=lambda key: key != (photo.room, photo.side))
+        room, side = kept[0] if kept else (room, None)
         if side is None:
             where = of_wall(was, str(photo.side))
             lost.append(Lost(tr("place of a photo"), where, photo.note or photo.name or tr("photo"), str(room)))
     if opening is not None:
-        openings = {o.id for o in all_openings(new)}
-        if opening not in openings:
+        openings = {o.id: o.room for o in all_openings(new)}
+        if opening in openings:
+            room = openings[opening] if openings[opening] in homes else room
+        else:
             title = was.title if was is not None else str(room)
             lost.append(Lost(tr("place of a photo"), title, photo.note or photo.name or tr("photo"), str(room)))
             opening = None
@@ -176,29 +135,43 @@ def _lots(
     return tuple(found)
 
 
-def _with_site_check(old: Job, job: Job, joined: Mapping[RoomId, RoomId], there: set[RoomId], lost: list[Lost]) -> Job:
+def _with_site_check(
+    old: Job, job: Job, names: Mapping[RoomId, Room], fate: Fate, there: set[RoomId], lost: list[Lost]
+) -> Job:
+    """What was read and looked at in a room is of all that it is now: a half that was cut off inherits it."""
     check = old.site_check
-    titles = {str(room.id): room.title for storey in old.storeys for room in storey.rooms}
 
-    def now(room: str | None) -> str | None:
-        return None if room is None else str(joined.get(RoomId(room), RoomId(room)))
+    def homes(room: str | None) -> list[str | None]:
+        if room is None:
+            return [None]
+        return [str(home) for home in fate.homes(RoomId(room), there)]
 
-    readings = []
+    def title(room: str | None) -> str:
+        own = names.get(RoomId(room or ""))
+        return own.title if own is not None else str(room)
+
+    readings, ticks = [], []
     for reading in check.readings:
-        room = now(reading.room)
-        if room is not None and RoomId(room) not in there:
+        mine = homes(reading.room)
+        readings += [reading if home == reading.room else replace(reading, room=home) for home in mine]
+        if not mine:
             was = f"{reading.quantity} {shown_short(reading.value)}"
-            lost.append(Lost(tr("measured on site"), titles.get(str(reading.room), room), was, room))
-        else:
-            readings.append(reading if room == reading.room else replace(reading, room=room))
-    ticks = []
+            lost.append(Lost(tr("measured on site"), title(reading.room), was, str(reading.room)))
     for tick in check.ticks:
-        room = now(tick.room)
-        if room is not None and RoomId(room) not in there:
-            lost.append(
-                Lost(tr("what was looked at"), titles.get(str(tick.room), room), f"{tick.what}: {tick.answer}", room)
-            )
-        else:
-            ticks.append(tick if room == tick.room else replace(tick, room=room))
-    kept = replace(check, readings=tuple(readings), ticks=tuple(ticks))
+        mine = homes(tick.room)
+        ticks += [tick if home == tick.room else replace(tick, room=home) for home in mine]
+        if not mine:
+            was = f"{tick.what}: {tick.answer}"
+            lost.append(Lost(tr("what was looked at"), title(tick.room), was, str(tick.room)))
+    cleared = [own for one in check.cleared for own in _cleared_now(one, fate, there)]
+    kept = replace(check, readings=tuple(readings), ticks=tuple(ticks), cleared=tuple(cleared))
     return job if kept == job.site_check else replace(job, site_check=kept)
+
+
+def _cleared_now(one: Cleared, fate: Fate, there: set[RoomId]) -> list[Cleared]:
+    """A hold that somebody cleared, of every room that its room is now. Who cleared what in a room that is gone stays
+    on record."""
+    code, _, rest = one.hold.partition(":")
+    room, _, cause = rest.partition(":")
+    homes = fate.homes(RoomId(room), there)
+    return [one if home == room else replace(one, hold=f"{code}:{home}:{cause}") for home in homes] or [one]

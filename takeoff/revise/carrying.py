@@ -16,16 +16,23 @@ from takeoff.findings import noticed
 from takeoff.geometry.curves import Curve
 from takeoff.language import percent, tr
 from takeoff.plan.edits.lookup import fresh_id, fresh_number
-from takeoff.plan.model import Job, Ring, Room, RoomId, Side, SideId, Storey, StoreyId, WallTreatment
+from takeoff.plan.model import Field, Job, Ring, Room, RoomId, Side, SideId, Storey, StoreyId, WallTreatment
 from takeoff.plan.said import mm
 from takeoff.plan.shape import curves_by_id
-from takeoff.revise.carried_openings import Walls, openings_carried
-from takeoff.revise.carried_rooms import Home, Ids
+from takeoff.revise.carried_openings import openings_carried
+from takeoff.revise.carried_rooms import Home, Ids, Walls
 from takeoff.revise.difference import Became, What
-from takeoff.revise.lost import Lost, behind_said, of_wall, stretch_said, treatment_said, wall_lost
-from takeoff.revise.matching import SAME_MM, RoomPair, SidePair, rooms_paired, sides_paired
-from takeoff.revise.moved_plan import fields_moved, lights_carried
-from takeoff.revise.stretches import along_now, side_along
+from takeoff.revise.lost import Lost, behind_said, of_wall, room_lost, stretch_said, wall_lost
+from takeoff.revise.matching import SAME_MM, RoomPair, SidePair, goes_into, rooms_paired, shared_walls, sides_paired
+from takeoff.revise.moved_plan import (
+    FROM_DRAWING,
+    SAME_HEIGHT_MM,
+    field_drawn,
+    fields_moved,
+    lights_carried,
+    same_planes,
+)
+from takeoff.revise.stretches import Along, along_now, side_along
 
 replace = msgspec.structs.replace
 
@@ -33,7 +40,8 @@ replace = msgspec.structs.replace
 class StoreyCarried(NamedTuple):
     """A storey with the new drawing in it. ``became``: of rooms by id; ``walls``: by (room, side) of the job, the
     sides that it is now; ``joined``: rooms that became a part of another, by id; ``parts``: rooms that were cut
-    off, by id, with the room that they were cut off."""
+    off, by id, with the room that they were cut off. ``alongs``: how sides of now lie along what they were;
+    ``reshaped``: rooms of the job of which walls are otherwise; ``into``: sides that theirs run along now."""
 
     storey: Storey
     became: dict[str, Became]
@@ -43,6 +51,9 @@ class StoreyCarried(NamedTuple):
     joined: dict[RoomId, RoomId]
     parts: dict[RoomId, RoomId]
     printed_names: dict[str, str]
+    alongs: dict[tuple[RoomId, SideId], Along]
+    reshaped: dict[RoomId, Room]
+    into: dict[tuple[RoomId, SideId], tuple[RoomId, SideId]]
 
 
 def storey_carried(
@@ -54,7 +65,7 @@ def storey_carried(
     written in the drawing that the storey was found in, where that is at hand: a name that is not among them was
     given by hand.
     """
-    done = StoreyCarried(old, {}, [], [], {}, {}, {}, {})
+    done = StoreyCarried(old, {}, [], [], {}, {}, {}, {}, {}, {}, {})
     homes: list[Home] = []
     pairs = _without_refused(rooms_paired(old, new), refused)
     for pair in pairs:
@@ -62,13 +73,14 @@ def storey_carried(
         if home is not None:
             homes.append(home)
     rooms = _in_old_order(old, [home.room for home in homes])
+    _walls_gone(rooms, done)
     drawn = {home.drawn.id: home for home in homes if home.drawn is not None}
     carried = openings_carried(old, new, homes, drawn, done.walls, ids)
     done.lost.extend(carried.lost)
     done.findings.extend(carried.findings)
     lights = lights_carried(old, new, rooms, {name: home.room for name, home in drawn.items()}, done.lost, ids.opening)
     storey = replace(old, rooms=rooms, openings=carried.openings, rooflights=lights)
-    storey = _with_outline(_with_height(storey, new), new, done)
+    storey = _with_outline(_with_height(storey, new, done), new, done)
     _doubts(pairs, storey, done)
     return done._replace(storey=old if storey == old else storey)
 
@@ -128,7 +140,7 @@ def _home(
         done.became[str(name)] = Became("split", pair.evidence)
         return Home(_carried(old, pair, name, done, known_names), pair.new, pair)
     if str(pair.old.id) in refused:
-        return Home(pair.old, None, pair)
+        return _held(pair.old, pair, done)
     for other in pair.others:
         done.joined[other.id] = pair.old.id
     change: What = pair.kind if pair.kind in ("split", "joined") else "same"
@@ -141,21 +153,27 @@ def _home(
     return Home(made, pair.new, pair)
 
 
+def _held(room: Room, pair: RoomPair, done: StoreyCarried) -> Home:
+    """A room that stays as it was."""
+    done.walls.update({(room.id, side.id): [(room.id, side.id)] for side in room.sides})
+    return Home(room, None, pair)
+
+
 def _gone(old: Storey, pair: RoomPair, done: StoreyCarried, refused: Collection[str]) -> Home | None:
     assert pair.old is not None
     room = pair.old
     if str(room.id) in refused:
-        return Home(room, None, pair)
+        return _held(room, pair, done)
     if pair.kind == "joined":
         done.became[str(room.id)] = Became("joined", pair.evidence)
         return None
     if by_hand(room):
         done.findings.append(noticed("revision-room-kept", _where(old, room), room=room.title))
-        return Home(room, None, pair)
+        return _held(room, pair, done)
     done.became[str(room.id)] = Became("omitted", pair.evidence)
     for side in room.sides:
         done.lost.extend(wall_lost(room, side))
-    done.lost.extend(_of_room(room))
+    done.lost.extend(room_lost(room))
     return None
 
 
@@ -168,24 +186,6 @@ def by_hand(room: Room) -> bool:
 def on_site(room: Room) -> bool:
     """Whether its lengths were measured on site."""
     return room.readings is not None or any(side.source == "site" for side in room.sides)
-
-
-def _of_room(room: Room) -> list[Lost]:
-    """What was said of a room as a whole, which is gone."""
-    found = []
-    where, name = room.title, str(room.id)
-    plain = Room(id=room.id, outline=room.outline)
-    if room.walls != plain.walls:
-        found.append(Lost(tr("coat of its walls"), where, treatment_said(room.walls), name))
-    if room.ceiling is not None and room.ceiling.source in ("typed", "site"):
-        height = mm(room.ceiling.planes[0].z_mm) if room.ceiling.planes else ""
-        found.append(Lost(tr("height of its ceiling"), where, height, name))
-    if room.ceiling_treatment != plain.ceiling_treatment and room.stair is None:
-        said = tr("coated") if room.ceiling_treatment.coat else tr("not coated")
-        found.append(Lost(tr("coat of its ceiling"), where, said, name))
-    if room.times != 1:
-        found.append(Lost(tr("how often it is built"), where, str(room.times), name))
-    return found
 
 
 # One room ------------------------------------------------------------------------------------------------
@@ -208,14 +208,17 @@ def _carried(
             done.walls.update({(old.id, side.id): [(old.id, side.id)] for side in old.sides})
             return old
     sources = (old, *pair.others)
-    paired = sides_paired(sources, new)
-    made, called = _reshaped(storey, sources, new, name, paired, done)
-    made = fields_moved(made, old, new, called, paired, done.lost if pair.main else [])
+    paired = sides_paired(sources, new, pair.beside)
+    made, called = _reshaped(storey, sources, pair, name, paired, done)
+    shared = {
+        side for _, side in shared_walls({(old.id, side): c for side, c in curves_by_id(old).items()}, pair.beside)
+    }
+    made = fields_moved(made, old, new, called, paired, done.lost if pair.main else [], shared)
     if not pair.main:
         made = replace(made, name=new.name, number=new.number)
         return _with_drawn(made, new)
     for other in pair.others:
-        done.lost.extend(_of_room(other))
+        done.lost.extend(room_lost(other, counted=False))
         if _plain(other.name) == _plain(new.name):  # it is called as one of the rooms that it is made of
             known_names = {*(known_names or ()), old.name}
     return _from_drawing(made, old, new, storey, done, known_names)
@@ -282,10 +285,13 @@ def _from_drawing(
 ) -> Room:
     """The room with what the new drawing says and nobody had set."""
     fields: dict[str, Any] = {}
-    if made.ceiling is None and new.ceiling is not None:
-        fields["ceiling"] = new.ceiling
-    if made.floor is None and new.floor is not None:
-        fields["floor"] = new.floor
+    for name, what in (("ceiling", tr("height of its ceiling")), ("floor", tr("height of its floor"))):
+        mine, drawn = getattr(made, name), getattr(new, name)
+        own = field_drawn(mine, drawn, new)
+        if own is not mine:
+            fields[name] = own
+        elif drawn is not None and mine is not None and not same_planes(mine, drawn, new):
+            _told_height(storey, old, what, mine, drawn, done)
     if made.outline != old.outline:
         fields["printed_area_m2"] = new.printed_area_m2
     if _named_otherwise(old, new):
@@ -298,6 +304,16 @@ def _from_drawing(
             if known_names is None:
                 done.printed_names[str(old.id)] = new.title
     return replace(made, **fields) if fields else made
+
+
+def _told_height(storey: Storey, room: Room, what: str, mine: Field, drawn: Field, done: StoreyCarried) -> None:
+    """A height that was typed or measured stays; where the new drawing writes another one, both are told."""
+    if not mine.planes or not drawn.planes:
+        return
+    own, theirs = mm(mine.planes[0].z_mm), mm(drawn.planes[0].z_mm)
+    done.findings.append(
+        noticed("revision-size-kept", _where(storey, room), place=room.title, what=what, set=own, drawn=theirs)
+    )
 
 
 def _with_drawn(made: Room, new: Room) -> Room:
@@ -346,36 +362,42 @@ def _told_on_site(storey: Storey, old: Room, new: Room, done: StoreyCarried) -> 
 
 
 def _reshaped(
-    storey: Storey, sources: Sequence[Room], new: Room, name: RoomId, paired: dict[SideId, SidePair],
+    storey: Storey, sources: Sequence[Room], pair: RoomPair, name: RoomId, paired: dict[SideId, SidePair],
     done: StoreyCarried,
 ) -> tuple[Room, dict[SideId, SideId]]:  # fmt: skip
     """The first room with the new outline: every side under the id of what it was, with all that was said of it. And
     what each side of the new drawing is called then."""
-    old = sources[0]
+    old, new = sources[0], pair.new
+    assert new is not None
     rooms = {room.id: room for room in sources}
     curves = {(room.id, side): curve for room in sources for side, curve in curves_by_id(room).items()}
     sides = {(room.id, side.id): side for room in sources for side in room.sides}
     now = curves_by_id(new)
     called = _called(old, new, paired)
-    ends = _ends(paired, curves, now)
+    ends = _ends(paired, curves, now, shared_walls(curves, pair.beside))
     corners = [(s.x_mm, s.y_mm) for room in sources for s in room.sides]
 
     def made(drawn: Side) -> Side:
         x, y = _snapped(drawn.x_mm, drawn.y_mm, corners)
         place = {"x_mm": x, "y_mm": y, "bulge": drawn.bulge, "kind": drawn.kind, "source": drawn.source}
-        pair = paired.get(drawn.id)
-        if pair is None:
+        own = paired.get(drawn.id)
+        if own is None:
             return replace(drawn, id=called[drawn.id], x_mm=x, y_mm=y)
-        was = sides[pair.room, pair.side]
-        along = along_now(curves[pair.room, pair.side], now[drawn.id], *ends[drawn.id])
+        was = sides[own.room, own.side]
+        along = along_now(curves[own.room, own.side], now[drawn.id], *ends[drawn.id])
         if was.kind == drawn.kind == "open":
             place["kind"] = was.kind
-        done.walls.setdefault((pair.room, pair.side), []).append((name, called[drawn.id]))
+        done.walls.setdefault((own.room, own.side), []).append((name, called[drawn.id]))
+        done.alongs[name, called[drawn.id]] = along
         return replace(side_along(was, along), id=called[drawn.id], **place)
 
     rings = [tuple(made(side) for side in ring) for ring in new.rings]
     room = replace(old, id=name, outline=rings[0], inner=tuple(rings[1:]))
-    _walls_gone(rooms, sides, paired, room, called, done)
+    done.reshaped.update(rooms)
+    for key, wall in curves.items():
+        into = goes_into(wall, now)
+        if into is not None:
+            done.into.setdefault(key, (name, called[into]))
     _walls_unsaid(storey, old, new, room, paired, called, done)
     return room, called
 
@@ -396,10 +418,11 @@ def _called(old: Room, new: Room, paired: dict[SideId, SidePair]) -> dict[SideId
 
 
 def _ends(
-    paired: dict[SideId, SidePair], curves: dict[tuple[RoomId, SideId], Curve], now: dict[SideId, Curve]
-) -> dict[SideId, tuple[bool, bool]]:
+    paired: dict[SideId, SidePair], curves: dict[tuple[RoomId, SideId], Curve], now: dict[SideId, Curve],
+    shared: Collection[tuple[RoomId, SideId]],
+) -> dict[SideId, tuple[bool, bool]]:  # fmt: skip
     """Of each new side: whether it begins, and whether it ends, where its wall does. Of several pieces the first
-    begins it and the last ends it, where they lie in this room."""
+    begins it and the last ends it, where they lie in this room. ``shared``: walls that go on in another room too."""
     groups: dict[tuple[RoomId, SideId], list[SideId]] = {}
     for side, pair in paired.items():
         groups.setdefault((pair.room, pair.side), []).append(side)
@@ -409,7 +432,7 @@ def _ends(
         members.sort(key=lambda side: along_now(wall, now[side]).shift)
         for side in members:
             along = along_now(wall, now[side])
-            alone = len(members) == 1 and not paired[side].piece
+            alone = len(members) == 1 and not paired[side].piece and key not in shared
             start = alone or (side == members[0] and not _cut(along.shift))
             end = alone or (side == members[-1] and not _cut(along.old - along.shift - along.new))
             found[side] = (start, end)
@@ -432,23 +455,28 @@ def _snapped(x: float, y: float, corners: Iterable[tuple[float, float]]) -> tupl
     return x, y
 
 
-def _walls_gone(
-    rooms: dict[RoomId, Room], sides: dict[tuple[RoomId, SideId], Side], paired: dict[SideId, SidePair], room: Room,
-    called: dict[SideId, SideId], done: StoreyCarried,
-) -> None:  # fmt: skip
-    """What was said of walls that are none any more, and of stretches that are gone."""
-    made = {side.id: side for side in room.sides}
-    now: dict[tuple[RoomId, SideId], list[Side]] = {}
-    for side, pair in paired.items():
-        now.setdefault((pair.room, pair.side), []).append(made[called[side]])
-    for key, was in sides.items():
-        owner = rooms[key[0]]
-        if key not in now:
-            if key in done.walls:
-                continue  # it went on in a room that was cut off
+def _walls_gone(rooms: Sequence[Room], done: StoreyCarried) -> None:
+    """What was said of walls that are none any more, and of stretches that are gone. A wall that became a part of
+    another one is that one, and what was said of it is lost only where another thing is said of that."""
+    made = {(room.id, side.id): side for room in rooms for side in room.sides}
+    for owner in done.reshaped.values():
+        for was in owner.sides:
+            key = (owner.id, was.id)
+            now = [made[own] for own in done.walls.get(key, ()) if own in made]
+            if now:
+                done.lost.extend(_stretches_gone(owner, was, now))
+                continue
+            into = done.into.get(key)
+            if into is not None and into in made:
+                done.walls[key] = [into]
+                if _says_the_same(was, made[into]):
+                    continue
             done.lost.extend(wall_lost(owner, was))
-            continue
-        done.lost.extend(_stretches_gone(owner, was, now[key]))
+
+
+def _says_the_same(was: Side, now: Side) -> bool:
+    """Whether of a wall nothing is said but what is said of the one that it is a part of now."""
+    return was.treatment in (None, now.treatment) and was.behind in ((), now.behind) and was.wall_type == now.wall_type
 
 
 def _stretches_gone(room: Room, was: Side, now: list[Side]) -> list[Lost]:
@@ -500,9 +528,15 @@ def _in_old_order(old: Storey, rooms: list[Room]) -> tuple[Room, ...]:
     return tuple(sorted(rooms, key=lambda room: place.get(room.id, len(place))))
 
 
-def _with_height(storey: Storey, new: Storey) -> Storey:
-    if storey.height_source == "assumed" and new.height_source != "assumed":
+def _with_height(storey: Storey, new: Storey, done: StoreyCarried) -> Storey:
+    """A height that nobody set is the new drawing's; one that was set stays, and another one is told."""
+    if new.height_source == "assumed" or abs(storey.height_mm - new.height_mm) <= SAME_HEIGHT_MM:
+        return storey
+    if storey.height_source in FROM_DRAWING:
         return replace(storey, height_mm=new.height_mm, height_source=new.height_source)
+    what, own, theirs = tr("storey height"), mm(storey.height_mm), mm(new.height_mm)
+    where = Where(storey=storey.id)
+    done.findings.append(noticed("revision-size-kept", where, place=storey.title, what=what, set=own, drawn=theirs))
     return storey
 
 

@@ -18,9 +18,9 @@ from takeoff.plan.job_drawings import drawing_called, fresh_drawing_id, with_dra
 from takeoff.plan.model import DrawingRef, Job, Laid, Room, RoomId, Side, Storey, StoreyId
 from takeoff.plan.shape import holds
 from takeoff.recognise.laid_over import lay_over
-from takeoff.revise.carried_openings import Walls
-from takeoff.revise.carried_records import picks_lost, with_picks, with_records
-from takeoff.revise.carried_rooms import Ids
+from takeoff.revise.carried_corners import Corner, picks_lost, with_picks
+from takeoff.revise.carried_records import with_counted, with_records
+from takeoff.revise.carried_rooms import Fate, Ids
 from takeoff.revise.carrying import share_said, storey_added, storey_carried
 from takeoff.revise.difference import Became, Difference, Printed, between
 from takeoff.revise.lost import Lost
@@ -204,10 +204,9 @@ def compared(
     job, became = old, dict[str, Became]()
     lost: list[Lost] = []
     findings: list[Finding] = list(_of_placing(old, drawn, lies))
-    walls: Walls = {}
-    joined: dict[RoomId, RoomId] = {}
-    parts: dict[RoomId, RoomId] = {}
+    fate = Fate({}, {}, {}, {}, set())
     called: dict[str, str] = {}
+    moved: dict[Corner, Corner] = {}
     for one in lies:
         if one.storey is None:
             job, more = _with_storey(job, one, ids, refused)
@@ -215,20 +214,21 @@ def compared(
             continue
         was = next(storey for storey in old.storeys if storey.id == one.storey)
         done = storey_carried(was, one.new, ids, refused, (names or {}).get(was.id))
-        storey = with_picks(was, done.storey, done.walls)
-        storeys = tuple(storey if own.id == storey.id else own for own in job.storeys)
+        own = Fate(done.walls, done.joined, done.parts, done.alongs, {room.id for room in was.rooms})
+        storey, picks = with_picks(was, done.storey, own)
+        moved |= picks
+        storey = with_counted(was, storey, own, done.lost)
+        storeys = tuple(storey if other.id == storey.id else other for other in job.storeys)
         job = job if storey is was else replace(job, storeys=storeys)
         became |= done.became
         lost += done.lost
         findings += done.findings
-        walls |= done.walls
-        joined |= done.joined
-        parts |= done.parts
+        fate.add(own)
         called |= done.printed_names
-    job, more_lost = with_records(old, job, walls, joined, parts)
+    job, more_lost = with_records(old, job, fate)
     job = _with_drawings(job, drawn, lies)
     measured = (memory.measure(old) if memory else measure(old)), measure(job)
-    lost += [*more_lost, *picks_lost(old, job, *measured)]
+    lost += [*more_lost, *picks_lost(old, job, *measured, moved)]
     became |= {name: Became("renamed", (), was) for name, was in called.items() if name not in became}
     difference = between(old, job, became, printing, measured)
     findings += _stairs(job, lies)

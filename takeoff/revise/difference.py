@@ -38,6 +38,7 @@ BESIDE_MM = 1000.0
 """A piece of a wall lies so near to where the wall was (common practice, no source)."""
 MOST_OF = 0.5
 """More than this part of a piece lies along the wall that it is a piece of."""
+END_MM = 50.0
 NOTHING = 1e-6
 
 Printed = Callable[[RoomTakeoff], Mapping[str, Decimal]]
@@ -399,9 +400,15 @@ def piece_of(curve: Curve, walls: Mapping[SideId, Curve]) -> SideId | None:
     best, nearest = None, BESIDE_MM
     for name, wall in walls.items():
         beside = along(wall, curve)
-        if beside is not None and beside[2] <= nearest and beside[1] - beside[0] >= MOST_OF * curve.length:
+        if beside is not None and is_piece(curve, beside) and beside[2] <= nearest:
             best, nearest = name, beside[2]
     return best
+
+
+def is_piece(curve: Curve, beside: tuple[float, float, float]) -> bool:
+    """Whether most of a side runs along a wall. What stands further off it than it is wide is the end of a stub of wall
+    and no piece of it."""
+    return beside[1] - beside[0] >= MOST_OF * curve.length and beside[2] <= max(curve.length, END_MM)
 
 
 def along(wall: Curve, piece: Curve) -> tuple[float, float, float] | None:

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 import msgspec
 
 from takeoff.language import listed, mark, tr, tr_count
-from takeoff.plan.model import Behind, Opening, Room, Side, WallTreatment
+from takeoff.plan.counted_items import CountedItem, ItemKind
+from takeoff.plan.model import AboveClass, Behind, Opening, Room, Side, StairAnswer, WallTreatment
 from takeoff.plan.said import mm
 from takeoff.plan.wall_letters import wall_letter
 from takeoff.units.printing import shown
@@ -27,6 +30,27 @@ BEHIND = {
     "neighbour": mark("neighbour"),
     "same": mark("same dwelling"),
     "unknown": mark("not known"),
+}
+
+
+ABOVE: dict[AboveClass, str] = {
+    "roof": mark("Roof, cold loft"),
+    "heated": mark("heated"),
+    "neighbour": mark("neighbour"),
+    "same": mark("same dwelling"),
+    "unknown": mark("not known"),
+}
+STAIRS: dict[StairAnswer, str] = {
+    "goes-on": mark("It goes on"),
+    "well": mark("Part is the well"),
+    "none": mark("No ceiling here"),
+}
+ITEMS: dict[ItemKind, str] = {
+    "radiators": mark("Radiator"),
+    "sockets": mark("Socket"),
+    "vents": mark("Vent"),
+    "poles": mark("Pole"),
+    "hatches": mark("Hatch"),
 }
 
 
@@ -85,17 +109,77 @@ def wall_lost(room: Room, side: Side) -> list[Lost]:
     found += [Lost(tr("what is behind the wall"), where, behind_said(b), str(room.id)) for b in side.behind]
     if side.wall_type is not None:
         found.append(Lost(tr("finish of the wall"), where, str(side.wall_type), str(room.id)))
+    if side.open_from_mm is not None or side.open_to_mm is not None:
+        low, high = ("–" if z is None else mm(z) for z in (side.open_from_mm, side.open_to_mm))
+        found.append(Lost(tr("how far the wall is open"), where, f"{low} … {high}", str(room.id)))
     return found
 
 
-def opening_lost(room: Room | None, opening: Opening) -> list[Lost]:
-    """All that was typed or read of an opening that is gone."""
+def room_lost(room: Room, counted: bool = True) -> list[Lost]:
+    """What was said of a room as a whole, which is gone. ``counted``: what is counted in it is gone with it."""
+    found: list[Lost] = []
+    plain = Room(id=room.id, outline=room.outline)
+
+    def lose(what: str, was: str) -> None:
+        found.append(Lost(what, room.title, was, str(room.id)))
+
+    if room.walls != plain.walls:
+        lose(tr("coat of its walls"), treatment_said(room.walls))
+    for what, field in ((tr("height of its ceiling"), room.ceiling), (tr("height of its floor"), room.floor)):
+        if field is not None and field.source in ("typed", "site"):
+            lose(what, mm(field.planes[0].z_mm) if field.planes else "")
+    _ceiling_lost(room, lose)
+    builds = (
+        (tr("build-up of its floor"), room.floor_build_up_mm),
+        (tr("build-up of its ceiling"), room.ceiling_build_up_mm),
+    )
+    for what, build_up in builds:
+        if build_up:
+            lose(what, mm(build_up))
+    if room.above != plain.above and room.above_source in ("typed", "site"):
+        lose(tr("what is above its ceiling"), tr(ABOVE[room.above]))
+    if room.times != 1:
+        lose(tr("how often it is built"), str(room.times))
+    if room.stair is not None and room.stair.answer:
+        lose(tr("answer about its stair"), tr(STAIRS[room.stair.answer]))
+    if room.readings is not None:
+        lose(tr("what was measured in it"), tr_count("{count} wall", "{count} walls", len(room.readings.sides)))
+    for item in room.counted if counted else ():
+        lose(tr("what is counted"), counted_said(item))
+    return found
+
+
+def _ceiling_lost(room: Room, lose: Callable[[str, str], None]) -> None:
+    treatment = room.ceiling_treatment
+    if not treatment.coat and room.stair is None:
+        lose(tr("coat of its ceiling"), tr("not coated"))
+    elif treatment.substrate:
+        lose(tr("coat of its ceiling"), tr("on {substrate}", substrate=treatment.substrate))
+    for border in (*treatment.left_on, *treatment.only):
+        lose(tr("strip of the ceiling"), border.what)
+    for one in treatment.exclusions:
+        lose(tr("masked part of the ceiling"), one.what or tr("masked part"))
+    for field in (room.ceiling, room.floor):
+        for region in field.regions if field is not None else ():
+            if region.source in ("typed", "site"):
+                lose(region.what or tr("part of the ceiling or floor"), mm(region.planes[0].z_mm))
+
+
+def counted_said(item: CountedItem) -> str:
+    """So many of a kind, in words."""
+    return f"{item.count} × {tr(ITEMS[item.kind])}"
+
+
+def opening_lost(room: Room | None, opening: Opening, width: bool = True) -> list[Lost]:
+    """All that was typed or read of an opening that is gone, or (without ``width``) of one that is of another kind
+    now."""
     found = []
-    sizes = (
-        (tr("width"), opening.width_mm, opening.width_source),
+    sizes = [
         (tr("sill height"), opening.sill_mm, opening.sill_source),
         (tr("head height"), opening.head_mm, opening.head_source),
-    )
+    ]
+    if width:
+        sizes.insert(0, (tr("width"), opening.width_mm, opening.width_source))
     room_id = str(opening.room)
     where = of_opening(room, opening)
     for what, value, source in sizes:
@@ -105,4 +189,6 @@ def opening_lost(room: Room | None, opening: Opening) -> list[Lost]:
     depths = [s.depth_mm for s in strips if s.depth_source in ("typed", "site") and s.depth_mm]
     if depths:
         found.append(Lost(tr("depth of the reveal"), where, mm(max(depths)), room_id))
+    if any(strip.depth_mm and not strip.coat for strip in strips):
+        found.append(Lost(tr("coat of the reveal"), where, tr("not coated"), room_id))
     return found

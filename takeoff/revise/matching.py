@@ -7,7 +7,7 @@ ground shared, by direction and place, by name and mark.
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import Any, Literal, NamedTuple
 
 import msgspec
@@ -19,10 +19,11 @@ from takeoff.geometry.curves import Curve, Point
 from takeoff.language import listed, percent, tr
 from takeoff.plan.model import Opening, Room, RoomId, SideId, Storey
 from takeoff.plan.shape import curves_by_id, outer_polygon
-from takeoff.revise.difference import along
+from takeoff.revise.difference import along, is_piece
 from takeoff.revise.placement import FITS_IOU, same_name
 
 Floats = NDArray[np.float64]
+Key = tuple[RoomId, SideId]
 
 SAME_MM = 1.0
 """Corners within this are where they were: drawings in metres or inches are rounded."""
@@ -46,8 +47,8 @@ Kind = Literal["kept", "added", "omitted", "split", "joined"]
 
 class RoomPair(NamedTuple):
     """What became of a room. ``new`` None: omitted; ``old`` None: added. *split*: ``old`` was cut and this is one part
-    (``main``: the one that goes on under its id); *joined*: ``others`` became a part of it, or it (``new`` None)
-    became a part of another. ``doubt``: why somebody is to look at it, "" where it is plain."""
+    (``main``: the one that goes on under its id), ``beside`` it the others; *joined*: ``others`` became a part of it,
+    or it (``new`` None) became a part of another. ``doubt``: why somebody is to look at it, "" where it is plain."""
 
     old: Room | None
     new: Room | None
@@ -56,6 +57,7 @@ class RoomPair(NamedTuple):
     main: bool = True
     others: tuple[Room, ...] = ()
     doubt: str = ""
+    beside: tuple[Room, ...] = ()
 
 
 def assigned(worth: Floats, least: float) -> list[tuple[int, int]]:
@@ -84,14 +86,21 @@ def rooms_paired(old: Storey, new: Storey) -> list[RoomPair]:
     of_new = {j: i for i, j in pairs.items()}
     parts = _within(ground.part_of_new, free_new, pairs)
     swallowed = _within(ground.part_of_old.T, free_old, of_new)
+    cut = {i: [j for j, of in parts.items() if of == i] for i in parts.values()}
+
+    def beside(i: int, j: int) -> tuple[Room, ...]:
+        return tuple(new.rooms[k] for k in (pairs[i], *cut.get(i, ())) if k != j)
+
     found: list[RoomPair] = []
     for j, room in enumerate(new.rooms):
         if j in of_new:
             others = tuple(old.rooms[i] for i, into in swallowed.items() if into == j)
-            found.append(_pair(ground, of_new[j], j, others, of_new[j] in parts.values()))
+            pair = _pair(ground, of_new[j], j, others, of_new[j] in cut)
+            found.append(pair._replace(beside=beside(of_new[j], j)))
         elif j in parts:
-            parent = old.rooms[parts[j]]
-            found.append(RoomPair(parent, room, "split", (_of_part(ground.part_of_new[parts[j], j], parent),), False))
+            i = parts[j]
+            evidence = (_of_part(ground.part_of_new[i, j], old.rooms[i]),)
+            found.append(RoomPair(old.rooms[i], room, "split", evidence, False, beside=beside(i, j)))
         else:
             found.append(RoomPair(None, room, "added", (tr("no room of the job lies there"),)))
     for i in free_old:
@@ -192,20 +201,65 @@ class SidePair(NamedTuple):
     piece: bool
 
 
-def sides_paired(rooms: Sequence[Room], new: Room) -> dict[SideId, SidePair]:
+def sides_paired(rooms: Sequence[Room], new: Room, beside: Sequence[Room] = ()) -> dict[SideId, SidePair]:
     """By side of the new room, which side of the job's rooms it is; those that are none are left out. ``rooms``: the
-    room that goes on, then those that became a part of it."""
+    room that goes on, then those that became a part of it; ``beside``: what else the room is now, which may have its
+    walls."""
     old = [(room.id, side, curve) for room in rooms for side, curve in curves_by_id(room).items()]
     now = list(curves_by_id(new).items())
     worth = np.array([[_alike(a, b) for _, b in now] for _, _, a in old]).reshape(len(old), len(now))
+    away = _in_other_parts([wall for _, _, wall in old], [curve for _, curve in now], beside)
+    worth[away] = 0.0
     found = {now[j][0]: SidePair(old[i][0], old[i][1], False) for i, j in assigned(worth, 0.05)}
-    found |= _between(rooms, new, found)
-    for j, (side, _) in enumerate(now):
+    elsewhere = {(old[i][1], now[j][0]) for i, j in np.argwhere(away).tolist()}
+    found |= {own: p for own, p in _between(rooms, new, found).items() if (p.side, own) not in elsewhere}
+    for j, (side, curve) in enumerate(now):
         if side not in found and len(old):
-            i = _piece(old, now[j][1])
-            if i is not None:
-                found[side] = SidePair(old[i][0], old[i][1], True)
+            piece = _piece([wall for i, wall in enumerate(old) if not away[i, j]], curve)
+            if piece is not None:
+                found[side] = SidePair(*piece, True)
     return found
+
+
+def _in_other_parts(walls: Sequence[Curve], curves: Sequence[Curve], beside: Sequence[Room]) -> NDArray[np.bool_]:
+    """Which sides (columns) are not which walls (rows), since another part of the room has a side that is nearer."""
+    others = [curve for room in beside for curve in curves_by_id(room).values()]
+    found = np.zeros((len(walls), len(curves)), dtype=bool)
+    for i, wall in enumerate(walls if others else ()):
+        nearest = min((off for curve in others if (off := _off(wall, curve)) is not None), default=math.inf)
+        for j, curve in enumerate(curves):
+            off = _off(wall, curve)
+            found[i, j] = off is not None and off > nearest + SAME_MM
+    return found
+
+
+def shared_walls(walls: Mapping[Key, Curve], beside: Sequence[Room]) -> set[Key]:
+    """The walls of a room along which another part of it has a side too: these were cut."""
+    others = [curve for room in beside for curve in curves_by_id(room).values()]
+    found = set()
+    for key, wall in walls.items() if others else ():
+        runs = [(curve, along(wall, curve)) for curve in others]
+        if any(run is not None and is_piece(curve, run) for curve, run in runs):
+            found.add(key)
+    return found
+
+
+def goes_into(wall: Curve, sides: Mapping[SideId, Curve]) -> SideId | None:
+    """The side of now along which most of a wall runs that is no side of its own any more."""
+    best, nearest = None, SAME_MM
+    for name, curve in sides.items():
+        beside = along(curve, wall)
+        if beside is not None and is_piece(wall, beside) and beside[2] <= nearest:
+            best, nearest = name, beside[2]
+    return best
+
+
+def _off(wall: Curve, curve: Curve) -> float | None:
+    """How far beside a wall a side runs that runs along it; None where it does not."""
+    beside = along(wall, curve)
+    if beside is None or beside[1] - beside[0] < 0.5 * min(wall.length, curve.length):
+        return None
+    return beside[2]
 
 
 def _alike(old: Curve, new: Curve) -> float:
@@ -252,13 +306,13 @@ def _between(rooms: Sequence[Room], new: Room, found: dict[SideId, SidePair]) ->
     return more
 
 
-def _piece(old: list[tuple[RoomId, SideId, Curve]], piece: Curve) -> int | None:
+def _piece(old: Sequence[tuple[RoomId, SideId, Curve]], piece: Curve) -> tuple[RoomId, SideId] | None:
     """The wall along which most of a piece runs, the nearest one."""
     best, nearest = None, FAR_MM
-    for i, (_, _, wall) in enumerate(old):
+    for room, side, wall in old:
         beside = along(wall, piece)
-        if beside is not None and beside[2] <= nearest and beside[1] - beside[0] >= 0.5 * piece.length:
-            best, nearest = i, beside[2]
+        if beside is not None and is_piece(piece, beside) and beside[2] <= nearest:
+            best, nearest = (room, side), beside[2]
     return best
 
 
@@ -290,16 +344,23 @@ def placed_openings(storey: Storey) -> list[Placed]:
     return found
 
 
-def openings_paired(old: Sequence[Placed], new: Sequence[Placed]) -> list[tuple[int, int]]:
-    """Openings of the job and of the new drawing that are one."""
+def openings_paired(
+    old: Sequence[Placed], new: Sequence[Placed], moved: Sequence[Placed | None]
+) -> list[tuple[int, int]]:
+    """Openings of the job and of the new drawing that are one. ``moved``: where those of the job are if they went with
+    their walls, None for walls that stand where they stood."""
     if not old or not new:
         return []
-    a = np.array([one.middle for one in old])
     b = np.array([one.middle for one in new])
-    apart = np.hypot(a[:, None, 0] - b[None, :, 0], a[:, None, 1] - b[None, :, 1])
-    worth = np.zeros(apart.shape)
-    for i, j in np.argwhere(apart <= MARKED_FAR_MM).tolist():
-        worth[i, j] = _one_opening(old[i], new[j], float(apart[i, j]))
+    worth = np.zeros((len(old), len(new)))
+    for places in (list(enumerate(old)), [(i, one) for i, one in enumerate(moved) if one is not None]):
+        if not places:
+            continue
+        a = np.array([one.middle for _, one in places])
+        apart = np.hypot(a[:, None, 0] - b[None, :, 0], a[:, None, 1] - b[None, :, 1])
+        for k, j in np.argwhere(apart <= MARKED_FAR_MM).tolist():
+            i, one = places[k]
+            worth[i, j] = max(worth[i, j], _one_opening(one, new[j], float(apart[k, j])))
     return assigned(worth, 0.3)
 
 

@@ -3,10 +3,11 @@ ceiling, strips along walls, rooflights. What stands at a wall moves with the wa
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 
 import msgspec
 from shapely import Point as Spot
+from shapely import Polygon
 
 from takeoff.geometry.curves import Curve, Point
 from takeoff.language import tr
@@ -16,6 +17,7 @@ from takeoff.plan.model import (
     Exclusion,
     Field,
     OpeningId,
+    Plane,
     Region,
     Ring,
     Rooflight,
@@ -34,16 +36,18 @@ AT_WALL_MM = 2.0
 """What lies this near to a wall stands at it."""
 LEAST_LEFT = 0.02
 """A part of which less is left in the room has no place in it."""
+SAME_PART = 0.01
+"""Parts of a ceiling whose outlines differ by less of their area are one."""
 SAME_LIGHT = 0.3
 """Rooflights that share so much of their outline are one."""
 
 
 def fields_moved(
     room: Room, old: Room, new: Room, called: Mapping[SideId, SideId], paired: Mapping[SideId, SidePair],
-    lost: list[Lost],
+    lost: list[Lost], shared: Collection[SideId] = (),
 ) -> Room:  # fmt: skip
     """The reshaped room with all that lies in its plan where its walls are now. What has no place any more is
-    added to ``lost``."""
+    added to ``lost``. ``shared``: walls that go on in another part of the room."""
     moved = _mover(old, new, paired)
     shape = sound_polygon(room)
 
@@ -71,11 +75,62 @@ def fields_moved(
     for side, pair in paired.items():
         if pair.room == old.id:
             names.setdefault(pair.side, []).append(called[side])
-    treatment = _ceiling(room.ceiling_treatment, old, names, ring, fits, lost)
+    there: dict[SideId, Sequence[SideId]] = {**dict.fromkeys(shared, ()), **names}
+    treatment = _ceiling(room.ceiling_treatment, old, there, ring, fits, lost)
     stair = room.stair
     if stair is not None and not stair.answer and new.stair is not None:
         stair = replace(stair, outline=new.stair.outline)
     return replace(room, ceiling=field(room.ceiling), floor=field(room.floor), ceiling_treatment=treatment, stair=stair)
+
+
+FROM_DRAWING = ("drawn", "figured", "assumed")
+"""Sources of what nobody set: the new drawing's goes before."""
+SAME_HEIGHT_MM = 0.5
+
+
+def field_drawn(mine: Field | None, drawn: Field | None, new: Room) -> Field | None:
+    """A ceiling or floor as the new drawing has it, where nobody set it, with the parts that were put in by hand; else
+    the very same as it was."""
+    if drawn is None or (mine is not None and mine.source not in FROM_DRAWING):
+        return mine
+    if mine is None:
+        return drawn
+    by_hand = tuple(region for region in mine.regions if region.source not in FROM_DRAWING)
+    theirs = [region for region in mine.regions if region.source in FROM_DRAWING]
+    if same_planes(mine, drawn, new) and _same_regions(theirs, drawn.regions):
+        return mine
+    names = {region.id for region in by_hand}
+    return replace(drawn, regions=(*by_hand, *(region for region in drawn.regions if region.id not in names)))
+
+
+def same_planes(mine: Field, drawn: Field, room: Room) -> bool:
+    """Whether two ceilings or floors are of one height over every corner of a room."""
+    if len(mine.planes) != len(drawn.planes):
+        return False
+    return all(
+        any(_near_planes(a, b, [(side.x_mm, side.y_mm) for side in room.sides]) for b in drawn.planes)
+        for a in mine.planes
+    )
+
+
+def _near_planes(a: Plane, b: Plane, corners: Sequence[Point]) -> bool:
+    return all(abs(a.at(x, y) - b.at(x, y)) <= SAME_HEIGHT_MM for x, y in corners)
+
+
+def _same_regions(mine: Sequence[Region], theirs: Sequence[Region]) -> bool:
+    """Whether the parts that drawings gave are the same ones."""
+    if len(mine) != len(theirs):
+        return False
+    return all(any(one.op == other.op and _same_part(one, other) for other in theirs) for one in mine)
+
+
+def _same_part(one: Region, other: Region) -> bool:
+    a, b = ring_polygon(one.outline), ring_polygon(other.outline)
+    corners = [(x, y) for x, y, _ in one.outline]
+    planes = len(one.planes) == len(other.planes) and all(
+        any(_near_planes(p, q, corners) for q in other.planes) for p in one.planes
+    )
+    return planes and bool(a.symmetric_difference(b).area <= SAME_PART * max(a.area, b.area))
 
 
 def _mover(old: Room, new: Room, paired: Mapping[SideId, SidePair]) -> Callable[[Point], Point]:
@@ -131,6 +186,8 @@ def _borders(
     found = []
     for border in borders:
         sides = tuple(name for side in border.sides for name in names.get(side, ()))
+        if border.sides and not sides and any(side in names for side in border.sides):
+            continue  # it goes on along a wall of another part
         if border.sides and not sides:
             lost.append(Lost(tr("strip of the ceiling"), old.title, border.what, str(old.id)))
         else:
@@ -142,20 +199,29 @@ def lights_carried(
     old: Storey, new: Storey, rooms: Sequence[Room], drawn: Mapping[RoomId, Room], lost: list[Lost],
     fresh: Callable[[], OpeningId],
 ) -> tuple[Rooflight, ...]:  # fmt: skip
-    """The rooflights of a storey: those of the job whose rooms are still there, and those that only the new drawing
-    has. ``drawn``: rooms by the ids of the new drawing."""
-    there = {room.id for room in rooms}
+    """The rooflights of a storey: those that the new drawing has, under the ids of the job's, and those that were put
+    in by hand. ``drawn``: rooms by the ids of the new drawing; the others stay as they were."""
+    there, held = {room.id for room in rooms}, {room.id for room in rooms} - {room.id for room in drawn.values()}
+    theirs = [(light, ring_polygon(light.outline)) for light in new.rooflights if light.room in drawn]
     kept: list[Rooflight] = []
+    again: set[OpeningId] = set()
     for light in old.rooflights:
-        if light.room in there:
+        own = ring_polygon(light.outline)
+        alike = [one for one in theirs if one[0].id not in again and _one_light(own, one[1])]
+        again |= {one.id for one, _ in alike}
+        by_hand = light.source in ("typed", "site")
+        if light.room not in there or not (alike or by_hand or light.room in held):
+            if by_hand:
+                was = tr("{count} corners", count=len(light.outline))
+                lost.append(Lost(tr("rooflight"), light.title, was, str(light.room)))
+            continue
+        if by_hand or light.room in held or own.symmetric_difference(alike[0][1]).area <= SAME_PART * own.area:
             kept.append(light)
-        elif light.source in ("typed", "site"):
-            was = tr("{count} corners", count=len(light.outline))
-            lost.append(Lost(tr("rooflight"), light.title, was, str(light.room)))
-    shapes = [ring_polygon(light.outline) for light in kept]
-    for light in new.rooflights:
-        room, own = drawn.get(light.room), ring_polygon(light.outline)
-        again = any(own.intersection(s).area >= SAME_LIGHT * own.union(s).area for s in shapes)
-        if room is not None and not again:
-            kept.append(replace(light, id=fresh(), room=room.id))
+        else:
+            kept.append(replace(light, outline=alike[0][0].outline))
+    kept += [replace(light, id=fresh(), room=drawn[light.room].id) for light, _ in theirs if light.id not in again]
     return tuple(kept)
+
+
+def _one_light(a: Polygon, b: Polygon) -> bool:
+    return bool(a.intersection(b).area >= SAME_LIGHT * a.union(b).area)

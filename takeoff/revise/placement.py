@@ -7,18 +7,19 @@ lie over rooms, their names and openings decide among the ways, since a plan of 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from typing import Any, NamedTuple
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
 
+from takeoff.geometry.curves import Point
 from takeoff.geometry.poses import Pose
 from takeoff.plan.edits.drawing_edits import moved_storey, pose_of
 from takeoff.plan.model import Laid, Room, Storey
 from takeoff.plan.shape import curves_by_id, outer_polygon
-from takeoff.recognise.laid_over import ways_to_lie
+from takeoff.recognise.laid_over import laid_by_points, share_as_laid, ways_to_lie
 from takeoff.revise.mirrored import mirrored
 
 Floats = NDArray[np.float64]
@@ -28,6 +29,8 @@ NEAR_BEST = 0.8
 LOOKED_AT = 8
 REACHES_MM = (150.0, 60.0, 20.0, 5.0, 2.0)
 """Corners over corners are sought within these, one after another: what was moved on purpose falls out."""
+CLICKED_MM = (30.0, 5.0, 2.0)
+"""The same where somebody has shown two places: no farther than a click goes astray."""
 FITS_IOU = 0.5
 """A room fits where it shares so much of its ground with one of the job's (intersection over union)."""
 UNNAMED_IOU = 0.9
@@ -35,7 +38,7 @@ UNNAMED_IOU = 0.9
 STRAIGHT_DEG = 1e-5
 STILL_MM = 0.01
 OPENING_MM = 100.0
-NAME_WORTH, OPENING_WORTH, AS_DRAWN_WORTH, UNMIRRORED_WORTH = 0.3, 0.3, 0.01, 0.02
+NAME_WORTH, OPENING_WORTH, WALLS_WORTH, AS_DRAWN_WORTH, UNMIRRORED_WORTH = 0.3, 0.3, 1.0, 0.01, 0.02
 
 
 class Placement(NamedTuple):
@@ -78,6 +81,28 @@ def place_as(old: Storey, new: Storey, laid: Laid, mirror: bool = False) -> Plac
     return _Against(old).placed(laid, mirror, 1.0, drawn)
 
 
+def place_by_points(old: Storey, new: Storey, here: tuple[Point, Point], there: tuple[Point, Point]) -> Placement:
+    """A new storey with two places ``here``, in its own mm, on two places ``there`` of the job's; mirrored where it
+    fits better so. Raises InputError where the two lie too near to each other, or not as far apart on both."""
+    against, corners = _Against(old), _corners(old.rooms)
+    ways = []
+    for mirror in (False, True):
+        drawn = mirrored(new) if mirror else new
+        (ax, ay), (bx, by) = ((-x if mirror else x, y) for x, y in here)
+        laid = laid_by_points(((ax, ay), (bx, by)), there)
+        ways.append(against.placed(_set_down(corners, _corners(drawn.rooms), laid, CLICKED_MM), mirror, 1.0, drawn))
+    best = max(ways, key=lambda way: way.worth)
+    return best._replace(walls=share_as_laid((old,), (best.storey,)))
+
+
+def own_place(laid: Laid, mirror: bool, at: Point) -> Point:
+    """The place in a storey's own mm that lies at a place of the job."""
+    turn = math.radians(laid.turn_deg)
+    x, y = at[0] - laid.dx_mm, at[1] - laid.dy_mm
+    own = x * math.cos(turn) + y * math.sin(turn), y * math.cos(turn) - x * math.sin(turn)
+    return (-own[0], own[1]) if mirror else own
+
+
 def fits(mine: Room, theirs: Room, iou: float) -> bool:
     """Whether two rooms that share so much of their ground are one: in the same place by the same name, or the very
     same place."""
@@ -111,7 +136,7 @@ class _Against:
         pose: Pose = pose_of(laid)
         storey = moved_storey(drawn, pose)
         fitting, worth = self._rooms(storey.rooms)
-        worth += OPENING_WORTH * self._openings(storey)
+        worth += OPENING_WORTH * self._openings(storey) + WALLS_WORTH * walls
         worth += AS_DRAWN_WORTH * (laid == Laid()) + UNMIRRORED_WORTH * (not mirror)
         share = fitting / len(self.rooms) if self.rooms else 0.0
         return Placement(laid, mirror, walls, share, worth, storey)
@@ -160,12 +185,12 @@ def _corners(rooms: Iterable[Room]) -> Floats:
     return np.unique(np.array(found, dtype=float).reshape(-1, 2), axis=0)
 
 
-def _set_down(old: Floats, new: Floats, laid: Laid) -> Laid:
+def _set_down(old: Floats, new: Floats, laid: Laid, reaches: Sequence[float] = REACHES_MM) -> Laid:
     """A way to lie made exact, by the corners that lie over corners; as it was where there are too few."""
     turn = math.radians(laid.turn_deg)
     shift = np.array([laid.dx_mm, laid.dy_mm])
     tree = _tree(old)
-    for reach in REACHES_MM:
+    for reach in reaches:
         moved = new @ _matrix(turn).T + shift
         near, index = tree.query(moved, distance_upper_bound=reach)
         hit = np.isfinite(near)

@@ -17,16 +17,19 @@ import msgspec
 from takeoff.errors import Finding, InputError, Where
 from takeoff.files.from_outside import name_of
 from takeoff.findings import noticed
+from takeoff.geometry.curves import Point
 from takeoff.language import tr
 from takeoff.plan.job_drawings import drawing_called
-from takeoff.plan.model import DrawingRef, Job, Opening, StoreyId
+from takeoff.plan.model import DrawingRef, Job, Opening, Storey, StoreyId
 from takeoff.recognise.presets import Settings
 from takeoff.revise.comparison import HALF, Compared, Drawn, LaidStorey, Shown, compared, fits_if, placed
 from takeoff.revise.difference import Difference, Quantity, RoomDifference, What, between
+from takeoff.revise.placement import own_place, place_by_points
 from takeoff.services.job_result import ResultFinding
 from takeoff.services.opening import Answers, Opened, Progress, answered, kind_of, open_file, refuse_picture, silent
 from takeoff.sheets.printed_figures import room_figures
 from takeoff.storage.jobs import json_schema
+from takeoff.units.lengths import parse_length
 
 SCHEMA: Literal["takeoff-difference/1"] = "takeoff-difference/1"
 
@@ -87,7 +90,8 @@ class JsonLost(msgspec.Struct, frozen=True):
 
 
 class JsonDifference(msgspec.Struct, frozen=True):
-    """The whole comparison; ``old`` and ``new`` name the files."""
+    """The whole comparison; ``old`` and ``new`` name the files; ``refused``: rooms that stay as they were, with what
+    was refused."""
 
     schema: Literal["takeoff-difference/1"]
     old: str
@@ -98,16 +102,30 @@ class JsonDifference(msgspec.Struct, frozen=True):
     lost: tuple[JsonLost, ...]
     findings: tuple[ResultFinding, ...]
     printed_totals: Quantities
+    refused: tuple[JsonRoom, ...] = ()
+
+
+Pair = tuple[Point, Point]
+"""Two places, mm."""
+
+
+class SamePlace(msgspec.Struct, frozen=True):
+    """A place in a new drawing, in its own mm, and where it is in the job's plan."""
+
+    new: Point
+    old: Point
 
 
 class Comparison(msgspec.Struct, frozen=True):
-    """A job that was opened, the new drawings as they were read, and what came of laying them over it."""
+    """A job that was opened, the new drawings as they were read, and what came of laying them over it. ``refused``:
+    what became of the rooms that stay as they were, as it would be if they did not."""
 
     old: Opened
     news: tuple[Opened, ...]
     drawn: tuple[Drawn, ...]
     compared: Compared
     told: tuple[Finding, ...]
+    refused: tuple[RoomDifference, ...] = ()
 
     @property
     def findings(self) -> tuple[Finding, ...]:
@@ -137,8 +155,13 @@ def compare_files(
     scale: str | None = None,
     page: int | None = None,
     progress: Progress | None = None,
+    points: Sequence[SamePlace] = (),
+    onto: str = "",
+    refused: Sequence[str] = (),
 ) -> Comparison:
-    """New drawings laid over a job. Raises InputError in one sentence for what cannot be compared."""
+    """New drawings laid over a job. ``points``: two places of the one new storey, and where they lie in the job's
+    storey called ``onto``; ``refused``: names of rooms that stay as they were. Raises InputError in one sentence for
+    what cannot be compared."""
     tell = progress or silent
     old = open_file(job)
     if not any(storey.rooms for storey in old.job.storeys):
@@ -151,7 +174,80 @@ def compare_files(
         tell(0.6 * number / len(news), tr("Reading {file}", file=name_of(path)))
         opened.append(read_as(old.job, path, unit, scale, page))
     tell(0.7, tr("Comparing"))
-    return laid_over(old, opened, own_unit=unit is None)
+    shown = (shown_in_mm(old.job, opened, points, onto),) if points else ()
+    done = laid_over(old, opened, shown=shown, own_unit=unit is None)
+    return with_refused(done, changed_called(done, refused)) if refused else done
+
+
+def with_refused(done: Comparison, rooms: Collection[str]) -> Comparison:
+    """The same drawings laid the same way, these rooms left as they were; they stay listed as refused."""
+    own = tuple(room for room in done.compared.difference.changed if room.room in rooms)
+    again = laid_over(done.old, done.news, refused=frozenset(rooms), lies=done.compared.placed)
+    return msgspec.structs.replace(again, told=done.told, refused=own)
+
+
+def same_place(text: str) -> SamePlace:
+    """A place as typed, "3.60 2.10 = 13.60 2.10": in the new drawing, then in the job's plan, m unless a unit is
+    given. Raises InputError for what is not two places."""
+    sides = [part.split() for part in text.split("=")]
+    if len(sides) != 2 or any(len(part) != 2 for part in sides):
+        raise InputError(
+            tr("“{text}” is not one place in two plans: write it as {example}.", text=text, example=PLACES)
+        )
+    new, old = ((parse_length(x), parse_length(y)) for x, y in sides)
+    return SamePlace(new, old)
+
+
+PLACES = "3.60 2.10 = 13.60 2.10"
+"""How a place in two plans is written."""
+
+
+def shown_in_mm(job: Job, news: Sequence[Opened], points: Sequence[SamePlace], onto: str) -> Shown:
+    """How two pairs of places lay the one new storey over the job's storey called ``onto``, "" where it has but one.
+    Raises InputError where it is not two pairs, or not one storey."""
+    if len(points) != 2:
+        raise InputError(tr("Two places set a drawing down: give exactly two pairs."))
+    storeys = [(k, storey) for k, one in enumerate(news) for storey in one.job.storeys if storey.rooms]
+    if len(storeys) != 1:
+        raise InputError(tr("Two places set down one storey: compare that drawing by itself."))
+    wanted = " ".join(onto.casefold().split())
+    olds = [s for s in job.storeys if not wanted or wanted in (s.title.casefold(), s.name.casefold(), str(s.id))]
+    if len(olds) != 1:
+        names = ", ".join(s.title for s in job.storeys)
+        raise InputError(tr("Name the storey that the new drawing lies over: {storeys}.", storeys=names))
+    number, new = storeys[0]
+    here, there = (points[0].new, points[1].new), (points[0].old, points[1].old)
+    return _shown(number, new, olds[0], here, there)
+
+
+def shown_in_plan(done: Comparison, lie: LaidStorey, onto: StoreyId, here: Pair, there: Pair) -> Shown:
+    """How a new storey lies when the two places ``here``, clicked where it was laid, are brought to two places
+    ``there`` of a storey of the job. Raises InputError where they cannot be the same two."""
+    new = next(storey for storey in done.drawn[lie.drawn].storeys if storey.id == lie.new.id)
+    old = next(storey for storey in done.compared.old.storeys if storey.id == onto)
+    own = own_place(lie.laid, lie.mirror, here[0]), own_place(lie.laid, lie.mirror, here[1])
+    return _shown(lie.drawn, new, old, own, there)
+
+
+def _shown(number: int, new: Storey, old: Storey, here: Pair, there: Pair) -> Shown:
+    found = place_by_points(old, new, here, there)
+    return Shown(number, new.id, old.id, found.laid, found.mirror)
+
+
+def changed_called(done: Comparison, names: Sequence[str]) -> frozenset[str]:
+    """Ids of the changed rooms of these names. Raises InputError for a name that no changed room has."""
+    found: set[str] = set()
+    for name in names:
+        wanted = " ".join(name.casefold().split())
+        own = [room.room for room in done.compared.difference.changed if wanted in _names_of(room)]
+        if not own:
+            raise InputError(tr("No room called “{name}” is otherwise in the new drawing.", name=name))
+        found.update(own)
+    return frozenset(found)
+
+
+def _names_of(room: RoomDifference) -> set[str]:
+    return {" ".join(one.casefold().split()) for one in (room.name, room.was_called) if one}
 
 
 def read_as(job: Job, path: Path, unit: str | None = None, scale: str | None = None, page: int | None = None) -> Opened:
@@ -360,6 +456,7 @@ def json_of(comparison: Comparison) -> JsonDifference:
             ResultFinding(f.code, f.severity, f"{f.text} {f.evidence}".strip(), f.where) for f in comparison.findings
         ),
         printed_totals=_quantities(done.difference.printed_totals),
+        refused=tuple(_room(room) for room in comparison.refused),
     )
 
 

@@ -10,7 +10,7 @@ import msgspec
 from takeoff.drawing.model import Drawing
 from takeoff.errors import Finding, Where
 from takeoff.findings import noticed
-from takeoff.language import mark, tr, tr_count
+from takeoff.language import mark, quoted, tr, tr_count
 from takeoff.plan.reasons import spoken
 from takeoff.recognise.presets import Settings
 from takeoff.recognise.walls.layer_roles import (
@@ -199,7 +199,7 @@ def _question(way: Way, found: list[Part]) -> WallQuestion:
         way.how, mark("{length} m of wall lines have the line type “{words}”: are these walls to be demolished?")
     )
     metres = sum(part.length_mm for part in found) / 1000.0
-    names = ", ".join(f"“{part.layer}”" for part in found[:LISTED])
+    names = ", ".join(quoted(part.layer) for part in found[:LISTED])
     return WallQuestion(
         way.words,
         tuple(part.layer for part in found),

@@ -49,7 +49,9 @@ def with_terms(sheets: Document, measured: Measured, date: str) -> Document:
     if job.lots:
         lots = lots_said(measured)
         lines = (*lines, *lots.lines)
-        sheets = msgspec.structs.replace(sheets, order=(*sheets.order, *lots.lots, *lots.cuts))
+        # what all rooms together would cut stands on no paper: each lot cuts its own
+        ordered = tuple(_on_no_paper(table) if table.id.startswith("patterns-") else table for table in sheets.order)
+        sheets = msgspec.structs.replace(sheets, order=(*ordered, *lots.lots, *lots.cuts))
     tables += site_tables(job, measured.takeoff)
     found = holds(job, noon(date))
     if job.site_check != SiteCheck():
@@ -61,6 +63,10 @@ def with_terms(sheets: Document, measured: Measured, date: str) -> Document:
         lines=_with_site((*lines, *sheets.lines), found, measured),
         storeys=tuple(_marked(sheet, found) for sheet in sheets.storeys),
     )
+
+
+def _on_no_paper(table: Table) -> Table:
+    return msgspec.structs.replace(table, papers=())
 
 
 def _price_headline(offer: Offer, currency: str) -> tuple[Headline, ...]:

@@ -27,7 +27,7 @@ from takeoff.services.site_work import rated_besides_hours
 from takeoff.sheets.sheet_document import room_labels
 from takeoff.sheets.texts import load as load_texts
 from takeoff.supply.systems import of_job
-from takeoff.units.printing import printed
+from takeoff.units.printing import printed, shown
 
 NO_DATE = date(2001, 1, 1)
 """A Monday: the days of a job without a date are counted from it, and its dates are never shown."""
@@ -106,7 +106,7 @@ def offer_of(measured: Measured) -> Offer:
     a price that is built up by item too, for what the client sees.
     """
     job = measured.job
-    terms = priced_by(job)
+    terms = with_hire(priced_by(job), water_of(measured))
     rooms = room_quantities(measured, terms)
     if terms.way == "rates":
         terms, quantities = _with_narrow_areas(job, terms, rooms)
@@ -123,6 +123,16 @@ def offer_of(measured: Measured) -> Offer:
     return msgspec.structs.replace(
         offer, by_room=_by_room(job, offer, rooms, weights), by_item=_by_item(terms, offer, summed(rooms))
     )
+
+
+def with_hire(terms: PriceTerms, water: WaterOut | None) -> PriceTerms:
+    """The terms with a line for the dehumidifier, beside the water that it takes out; the very same ones where its hire
+    has no price or nobody named one."""
+    if not terms.dryer_day or water is None or not water.dryer_days:
+        return terms
+    what = tr("Dehumidifier, for {litres} L of water", litres=shown(water.litres, 0))
+    line = ExtraLine(what=what, quantity=str(water.dryer_days), unit=tr("days"), price=terms.dryer_day)
+    return msgspec.structs.replace(terms, extras=(*terms.extras, line))
 
 
 def _by_room(

@@ -11,7 +11,7 @@ from typing import Literal
 
 import msgspec
 
-from takeoff.drawing.model import Claim, Drawing
+from takeoff.drawing.model import Claim, Drawing, north_claimed
 from takeoff.errors import Finding, InputError
 from takeoff.files.from_outside import clean, name_of, within_memory
 from takeoff.files.paths import resource
@@ -388,16 +388,18 @@ def _with_source(job: Job, drawing: Drawing, path: Path, settings: Settings) -> 
         unit_mm=drawing.unit_mm,
         page=int(sheet["page"]) if "page" in sheet else None,
         layer_roles=settings.layer_roles,
+        north_deg=north_claimed(drawing),
     )
-    return with_usual_system(with_origin(msgspec.structs.replace(job, name=job.name or clean(path.stem)), ref))
+    return as_usual(with_origin(msgspec.structs.replace(job, name=job.name or clean(path.stem)), ref))
 
 
-def with_usual_system(job: Job) -> Job:
-    """A new job with the coating system that the user works with, and a copy of it."""
+def as_usual(job: Job) -> Job:
+    """A new job with the coating system that the user works with, a copy of it, and the details of his firm."""
+    from takeoff.services.firm import with_firm
     from takeoff.supply.systems import as_copy, usual_system
 
     system = usual_system()
-    return msgspec.structs.replace(job, system=system.id, system_copy=as_copy(system))
+    return with_firm(msgspec.structs.replace(job, system=system.id, system_copy=as_copy(system)))
 
 
 def silent(part: float, text: str) -> None:
@@ -531,7 +533,7 @@ def _over_picture(
     drawing = msgspec.structs.replace(drawing, unit="mm", unit_mm=1.0)
     placed = msgspec.structs.replace(flat, sha256=kept.sha256)
     ref = DrawingRef(id=FIRST, name=name_of(path), sha256=digest, page=page, picture=placed)
-    job = with_usual_system(Job(name=clean(path.stem), drawings=(ref,)))
+    job = as_usual(Job(name=clean(path.stem), drawings=(ref,)))
     # The job's own check says that it has to be placed, until it is.
     findings = tuple(f for f in found if f.code != "picture-to-trace")
     drawings = {FIRST: drawing}

@@ -12,6 +12,7 @@ from takeoff.errors import InputError
 from takeoff.files.from_outside import name_of
 from takeoff.language import tr
 from takeoff.plan.model import DrawingRef, PlacedPicture
+from takeoff.sheets.picture import Photograph
 from takeoff.storage.content import Attachment, attachment
 from takeoff.units.printing import shown_short
 
@@ -112,6 +113,14 @@ def picture_kept(path: Path) -> Attachment:
     data = path.read_bytes()
     bare = pictures.without_notes(data, name_of(path))
     return attachment(bare, path.suffix if bare[:4] == data[:4] else ".png")
+
+
+def photo_on_paper(data: bytes, name: str) -> Photograph:
+    """A photo of the job as a page shows it. Raises InputError for one that is damaged."""
+    from takeoff.readers import picture as pictures
+
+    kept = pictures.on_paper(data, name)
+    return Photograph(kept.data, kept.width_px, kept.height_px)
 
 
 def _refuse_absurd(length_mm: float) -> None:

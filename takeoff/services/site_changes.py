@@ -20,6 +20,7 @@ from takeoff.services.comparing import printed_between
 from takeoff.services.job_result import Measured
 from takeoff.services.offering import priced_by
 from takeoff.services.priced_quantities import room_quantities
+from takeoff.services.variation_papers import KEYS
 from takeoff.units.lengths import parse_length
 from takeoff.units.printing import printed, shown
 
@@ -57,12 +58,23 @@ def change_typed(job: Job, typed: TypedChange, on: str) -> Job:
         place=typed.place.strip(),
         what=typed.what.strip(),
         lines=tuple(lines),
-        photo=typed.photo,
+        photo=_photo(job, typed.photo),
         instructed_by=typed.by.strip(),
         proposed_on=on,
         days=_days(typed.days),
     )
     return edits.propose_change(job, change)
+
+
+def _photo(job: Job, text: str) -> str:
+    """The photo that is meant by its id, its name or its note; "" for none. Raises InputError where there is none."""
+    wanted = text.strip().casefold()
+    if not wanted:
+        return ""
+    found = [one.id for one in job.photos if wanted in (one.id.casefold(), one.name.casefold(), one.note.casefold())]
+    if not found:
+        raise InputError(tr("The job has no photo “{name}”: add it on the page Photos first.", name=text))
+    return found[0]
 
 
 def _line(typed: TypedChange) -> ChangeLine | None:
@@ -166,19 +178,16 @@ def _added_and_omitted(old: Job, new: Job) -> dict[tuple[str, str], list[tuple[D
     more than its net figures: there only the difference of what is billed is known."""
     if (old.convention, new.convention) != (NET, NET):
         return {}
-    found = {}
+    found: dict[tuple[str, str], list[tuple[Decimal, bool]]] = {}
     for room in printed_between(old, new).changed:
         if room.times_old != room.times_new and room.times_old and room.times_new:
             continue
         times = max(room.times_old, room.times_new)
-        for item, key in _KEYS.items():
+        for item, key in KEYS.items():
             quantity = room.printed[key]
             parts = ((quantity.added * times, False), (quantity.omitted * times, True))
             found[room.room, item] = [part for part in parts if part[0]]
     return found
-
-
-_KEYS = {"walls": "wall_net_m2", "ceilings": "ceiling_m2", "drops": "drop_m2", "reveals": "reveal_m2", "bead": "bead_m"}
 
 
 def _proposed(job: Job, place: str, what: str, lines: list[ChangeLine], on: str, done_already: bool) -> Job:

@@ -11,14 +11,15 @@ import msgspec
 from takeoff.errors import InputError
 from takeoff.language import mark, tr
 from takeoff.plan.model import Job
+from takeoff.services.comparing import printed_between
 from takeoff.services.job_result import Measured, result
 from takeoff.services.offering import offer_of
-from takeoff.services.sent_states import SentState, Why, measured_of, state_numbered, states_of
-from takeoff.services.supply_books import to_buy
+from takeoff.services.sent_states import SentState, Why, job_of, measured_of, state_numbered, states_of
+from takeoff.services.supply_books import to_buy, to_buy_by_lot
 from takeoff.sheets.sheet_values import Table
-from takeoff.sheets.work_tables import Compared, StateRow, buy_table, ledger_table, sawn_table
+from takeoff.sheets.work_tables import Compared, StateRow, buy_table, ledger_table, lots_to_buy_table, sawn_table
 from takeoff.storage.content import Content
-from takeoff.supply.systems import of_job, products_by_line
+from takeoff.supply.systems import in_words, of_job, products_by_line
 from takeoff.units.printing import printed
 
 NOW = "now"
@@ -32,7 +33,9 @@ _FIGURES = {
     "drop_m2": (mark("Bulkheads and boxing"), "m²"),
     "reveal_m2": (mark("Reveals"), "m²"),
     "coated_m2": (mark("To coat"), "m²"),
+    "bead_m": (mark("New corner bead"), "m"),
 }
+NOUGHT = Decimal(0)
 
 
 def state_rows(content: Content) -> tuple[StateRow, ...]:
@@ -60,28 +63,68 @@ def state_rows(content: Content) -> tuple[StateRow, ...]:
 
 
 def compared(content: Content, old: str, new: str) -> tuple[Compared, ...]:
-    """What differs between two states, by number, or "now". Raises InputError for one that is not there."""
+    """What differs between two states, by number, or "now": room by room, known again by their ids, the whole job last.
+    What is added and what is omitted stand apart. Raises InputError for a state that is not there."""
     before, after = _figures(content, old), _figures(content, new)
-    rows = []
-    for key in dict.fromkeys((*before, *after)):
-        a, b = before.get(key, Decimal(0)), after.get(key, Decimal(0))
+    titles = {**before.titles, **after.titles}
+    apart = _apart(_job_of(content, old), _job_of(content, new))
+    totals: dict[str, tuple[Decimal, Decimal]] = {}
+    rows, last = [], []
+    for room, title in titles.items():
+        was, now = before.rooms.get(room, {}), after.rooms.get(room, {})
+        said = before.titles.get(room, title)
+        label = title if said == title else tr("{room}, was called {name}", room=title, name=said)
+        for key, (word, unit) in _FIGURES.items():
+            a, b = was.get(key, NOUGHT), now.get(key, NOUGHT)
+            added, omitted = _parts(apart.get((room, key)), b - a)
+            more, less = totals.get(key, (NOUGHT, NOUGHT))
+            totals[key] = more + added, less + omitted
+            if a != b or added:
+                rows.append(Compared(label, tr(word), unit, a, b, added, omitted))
+    for key, (word, unit) in _FIGURES.items():
+        a, b = (sum((room.get(key, NOUGHT) for room in one.rooms.values()), NOUGHT) for one in (before, after))
+        added, omitted = totals.get(key, (NOUGHT, NOUGHT))
+        if a != b or added:
+            last.append(Compared("", tr(word), unit, a, b, added, omitted))
+    for word in dict.fromkeys((*before.money, *after.money)):
+        a, b = before.money.get(word, NOUGHT), after.money.get(word, NOUGHT)
         if a != b:
-            room, what, unit = key
-            rows.append(Compared(room, what, unit, a, b))
-    order = {room: k for k, room in enumerate(dict.fromkeys(row.room for row in rows))}
-    return tuple(sorted(rows, key=lambda row: (not row.room, order[row.room])))
+            last.append(Compared("", word, "", a, b, *_parts(None, b - a)))
+    return (*rows, *last)
+
+
+def _parts(apart: tuple[Decimal, Decimal] | None, change: Decimal) -> tuple[Decimal, Decimal]:
+    """(added, omitted): surface by surface where that gives what the two states printed, else by the sum alone."""
+    if apart is not None and apart[0] - apart[1] == change:
+        return apart
+    return max(change, NOUGHT), max(-change, NOUGHT)
+
+
+def _apart(old: Job, new: Job) -> dict[tuple[str, str], tuple[Decimal, Decimal]]:
+    """What was added and what was omitted, surface by surface, by room and figure, of all the room's copies."""
+    found = {}
+    for room in printed_between(old, new).changed:
+        if room.times_old == room.times_new:
+            for key, quantity in room.printed.items():
+                found[room.room, key] = quantity.added * room.times_new, quantity.omitted * room.times_new
+    return found
+
+
+def _job_of(content: Content, which: str) -> Job:
+    return content.job if which == NOW else job_of(state_numbered(content, int(which)))
 
 
 def bought_tables(measured: Measured) -> tuple[Table, ...]:
-    """The ledger, what is still to buy, and how bead is cut now."""
+    """The ledger, what is still to buy, in all and lot by lot where the job has lots, and how bead is cut now."""
     job = measured.job
-    system, still = of_job(job), to_buy(measured)
+    system, still = in_words(of_job(job)), to_buy(measured)
     names = {key: product.name for key, product in products_by_line(system).items()}
     names |= {f"bead-{one.id}": one.name for one in system.beads}
     currency = job.details.currency or measured.order.currency
     lots = {lot.id: lot.name or lot.id for lot in job.lots}
     sawn = sawn_table(still, names)
-    return (ledger_table(job.work, names, lots), buy_table(still, currency), *([sawn] if sawn else []))
+    by_lot = [lots_to_buy_table(to_buy_by_lot(measured), currency)] if job.lots else []
+    return (ledger_table(job.work, names, lots), buy_table(still, currency), *by_lot, *([sawn] if sawn else []))
 
 
 def rooms_called(job: Job, name: str) -> tuple[str, ...]:
@@ -98,8 +141,15 @@ def rooms_called(job: Job, name: str) -> tuple[str, ...]:
     return found
 
 
-def _figures(content: Content, which: str) -> dict[tuple[str, str, str], Decimal]:
-    """(room, what, unit) → the printed figure, of all the room's copies."""
+class _Figures(msgspec.Struct, frozen=True):
+    """A state's printed figures, of all copies of each room: by room and figure; rooms' titles; sums of money."""
+
+    rooms: dict[str, dict[str, Decimal]]
+    titles: dict[str, str]
+    money: dict[str, Decimal]
+
+
+def _figures(content: Content, which: str) -> _Figures:
     if which == NOW:
         measured = measured_of(content)
         built = msgspec.to_builtins(result(measured))
@@ -112,26 +162,29 @@ def _figures(content: Content, which: str) -> dict[tuple[str, str, str], Decimal
         built = msgspec.json.decode(state.result)
         price = state.price.gross if state.price is not None else None
         order = _cost(state)
-    found = dict(_room_figures(built))
-    for word, unit in (*_FIGURES.values(), (mark("New corner bead"), "m")):
-        found["", tr(word), unit] = sum((v for (_, what, _), v in found.items() if what == tr(word)), Decimal(0))
-    if order is not None:
-        found["", tr("Order"), ""] = order
-    if price is not None:
-        found["", tr("Price with tax"), ""] = price
-    return found
+    money = {tr("Order"): order, tr("Price with tax"): price}
+    return _Figures(
+        {room["id"]: dict(_room_figures(room)) for room in built["rooms"]},
+        _titles(built),
+        {word: value for word, value in money.items() if value is not None},
+    )
 
 
-def _room_figures(built: Mapping[str, Any]) -> Iterator[tuple[tuple[str, str, str], Decimal]]:
+def _titles(built: Mapping[str, Any]) -> dict[str, str]:
+    """Rooms by id as they are called, counted where several are called the same."""
+    found: dict[str, str] = {}
     names: dict[str, int] = {}
     for room in built["rooms"]:
         name = room["name"] or room["id"]
         names[name] = names.get(name, 0) + 1
-        label = name if names[name] == 1 else f"{name} ({names[name]})"
-        for key, (word, unit) in _FIGURES.items():
-            yield (label, tr(word), unit), printed(room[key]) * room["times"]
-        bead = sum(piece["length_mm"] for piece in room["bead_pieces"]) / 1000
-        yield (label, tr("New corner bead"), "m"), printed(bead) * room["times"]
+        found[room["id"]] = name if names[name] == 1 else f"{name} ({names[name]})"
+    return found
+
+
+def _room_figures(room: Mapping[str, Any]) -> Iterator[tuple[str, Decimal]]:
+    bead = sum(piece["length_mm"] for piece in room["bead_pieces"]) / 1000
+    for key in _FIGURES:
+        yield key, printed(bead if key == "bead_m" else room[key]) * room["times"]
 
 
 def _cost(state: SentState) -> Decimal | None:

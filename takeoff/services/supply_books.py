@@ -7,6 +7,7 @@ from collections import Counter
 import msgspec
 
 from takeoff.account.bought import StillToBuy, still_to_buy
+from takeoff.account.bought_by_lot import LotStill, still_by_lot
 from takeoff.errors import InputError
 from takeoff.language import tr
 from takeoff.plan import edits
@@ -14,26 +15,41 @@ from takeoff.plan.model import Job
 from takeoff.plan.work_records import Moved, Movement
 from takeoff.services.job_result import Measured
 from takeoff.supply.order import Order
-from takeoff.supply.systems import CoatingSystem, of_job, products_by_line
+from takeoff.supply.systems import CoatingSystem, in_words, of_job, products_by_line
 
 
 class KnownPack(msgspec.Struct, frozen=True):
-    """A pack or a bar that the coating system sells: the line that it belongs to, and what both are called."""
+    """A pack or a bar that the coating system sells: the line that it belongs to, and what both are called.
+
+    ``pack`` is the system's own name, which the ledger keeps; ``said`` and ``product`` are in the user's language.
+    """
 
     item: str
     pack: str
     product: str
+    said: str
 
 
 def known_packs(system: CoatingSystem) -> tuple[KnownPack, ...]:
     """Everything that can be bought, in the order of the system's lines."""
+    spoken = in_words(system)
     packs = [
-        KnownPack(key, pack.name, product.name)
-        for key, product in products_by_line(system).items()
-        for pack in product.packs
+        KnownPack(key, pack.name, product.name, said.name)
+        for (key, own), product in zip(products_by_line(system).items(), products_by_line(spoken).values(), strict=True)
+        for pack, said in zip(own.packs, product.packs, strict=True)
     ]
-    bars = [KnownPack(f"bead-{one.id}", stock.name, one.name) for one in system.beads for stock in one.stock]
+    bars = [
+        KnownPack(f"bead-{own.id}", stock.name, one.name, said.name)
+        for own, one in zip(system.beads, spoken.beads, strict=True)
+        for stock, said in zip(own.stock, one.stock, strict=True)
+    ]
     return (*packs, *bars)
+
+
+def _own_name(job: Job, item: str, pack: str) -> str:
+    """The system's own name of a pack of an order, which is in the user's language: a ledger is read on in another."""
+    known = known_packs(of_job(job))
+    return next((one.pack for one in known if one.item == item and one.said == pack), pack)
 
 
 def pack_called(system: CoatingSystem, text: str) -> KnownPack:
@@ -44,15 +60,16 @@ def pack_called(system: CoatingSystem, text: str) -> KnownPack:
     found = [
         one
         for one in known_packs(system)
-        if (one.pack.casefold() == wanted or f"{one.item}/{one.pack}".casefold() == wanted)
-        or (colon and one.product.casefold() == product.strip() and one.pack.casefold() == pack.strip())
+        for name in {one.pack.casefold(), one.said.casefold()}
+        if wanted in (name, f"{one.item.casefold()}/{name}")
+        or (colon and one.product.casefold() == product.strip() and name == pack.strip())
     ]
     if not found:
         raise InputError(
             tr("The coating system sells no “{pack}”: use one of {packs}.", pack=text, packs=_names(system))
         )
     if len(found) > 1:
-        example = f"{found[0].product}: {found[0].pack}"
+        example = f"{found[0].product}: {found[0].said}"
         raise InputError(tr("“{pack}” is sold of several products: write “{example}”.", pack=text, example=example))
     return found[0]
 
@@ -72,17 +89,27 @@ def order_taken(job: Job, order: Order, on: str, lot: str = "", delivered: bool 
     for line in order.lines:
         for pack, count in line.packs:
             for how in ("ordered", "delivered") if delivered else ("ordered",):
-                movement = Movement(moved=how, item=line.id, pack=pack, count=count, on=on, lot=lot)
+                name = _own_name(job, line.id, pack)
+                movement = Movement(moved=how, item=line.id, pack=name, count=count, on=on, lot=lot)
                 job = edits.record_movement(job, movement)
     return job
 
 
-def still_taken(job: Job, still: StillToBuy, on: str, delivered: bool = False) -> Job:
-    """The job with what was still to buy as ordered, and as delivered too where it was."""
-    for line in still.lines:
+def rest_ordered(measured: Measured, on: str, lot: str = "") -> Job:
+    """The measured job with what it, or one lot of it, must still buy as ordered. Raises InputError where nothing is
+    lacking, and for a lot that is not there."""
+    job, lines = measured.job, to_buy(measured).lines
+    if lot:
+        found = [one for one in to_buy_by_lot(measured) if one.lot.id == lot]
+        if not found:
+            raise InputError(tr("The job has no lot “{lot}”: use one that it has.", lot=lot))
+        lines = found[0].lines
+    if not any(line.buy for line in lines):
+        raise InputError(tr("Nothing is still to buy."))
+    for line in lines:
         for pack, count in line.buy:
-            for how in ("ordered", "delivered") if delivered else ("ordered",):
-                job = edits.record_movement(job, Movement(moved=how, item=line.id, pack=pack, count=count, on=on))
+            movement = Movement(moved="ordered", item=line.id, pack=pack, count=count, on=on, lot=lot)
+            job = edits.record_movement(job, movement)
     return job
 
 
@@ -92,9 +119,9 @@ def bars_cut(job: Job, order: Order, on: str, lot: str = "") -> Job:
     for one in order.beads:
         alike = Counter((bar.stock, tuple(piece.length_mm for piece in bar.cuts)) for bar in one.bars)
         for (stock, pieces), count in alike.items():
-            movement = Movement(
-                moved="used", item=f"bead-{one.profile}", pack=stock, count=count, on=on, lot=lot, cuts_mm=pieces
-            )
+            item = f"bead-{one.profile}"
+            name = _own_name(job, item, stock)
+            movement = Movement(moved="used", item=item, pack=name, count=count, on=on, lot=lot, cuts_mm=pieces)
             job = edits.record_movement(job, movement)
     return job
 
@@ -104,5 +131,10 @@ def to_buy(measured: Measured) -> StillToBuy:
     return still_to_buy(measured.order, of_job(measured.job), measured.job.work)
 
 
+def to_buy_by_lot(measured: Measured) -> tuple[LotStill, ...]:
+    """What each lot of the measured job must still buy."""
+    return still_by_lot(measured.job, measured.takeoff, of_job(measured.job))
+
+
 def _names(system: CoatingSystem) -> str:
-    return ", ".join(dict.fromkeys(one.pack for one in known_packs(system)))
+    return ", ".join(dict.fromkeys(one.said for one in known_packs(system)))

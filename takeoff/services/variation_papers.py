@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Mapping
+from decimal import Decimal
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -12,16 +13,28 @@ import msgspec
 from takeoff.files.atomic import write_bytes
 from takeoff.files.together import all_or_nothing
 from takeoff.language import date_text, money_shown, tr, tr_count
+from takeoff.measure.conventions import NET
 from takeoff.services.comparing import Comparison, difference_json
+from takeoff.services.firm import letterhead_of
 from takeoff.services.job_result import measure_job, with_copies
 from takeoff.services.offering import currency_of, priced_by
-from takeoff.services.priced_quantities import room_quantities, summed
+from takeoff.services.priced_quantities import room_quantities
 from takeoff.sheets.sheet_values import Line, Table
-from takeoff.sheets.variation_tables import changes_table, lost_table, numbered, price_table, workings_table
+from takeoff.sheets.variation_tables import (
+    changes_table,
+    lost_table,
+    numbered,
+    price_table,
+    refused_table,
+    workings_table,
+)
 from takeoff.storage import jobs
 
 if TYPE_CHECKING:
     from takeoff.plan.model import Job
+    from takeoff.plan.price_terms import PricedItem
+    from takeoff.revise.difference import Difference
+    from takeoff.services.job_result import Measured
     from takeoff.sheets.picture import Measure, Picture
     from takeoff.sheets.work_papers import WorkPaper
 
@@ -54,13 +67,12 @@ def variation_paper(done: Comparison, date: str = "") -> WorkPaper:
     old, new, difference = compared.old, compared.job, compared.difference
     on = date or old.details.date or datetime.date.today().isoformat()
     tables: list[Table] = [changes_table(difference)]
-    total_line: list[Line] = []
+    total_lines: list[Line] = []
     if difference.changed:
         tables.append(workings_table(difference, old, new))
-        priced, total_line = _priced(done)
+        priced, total_lines = _priced(done)
         tables.append(priced)
-    lost = lost_table(compared.lost)
-    tables += [lost] if lost is not None else []
+    tables += [one for one in (refused_table(done.refused), lost_table(compared.lost)) if one is not None]
     count = len(difference.changed)
     lines = [
         Line(tr("Drawings"), tr("{old} against {new}", old=done.old.source, new=done.new_name)),
@@ -76,9 +88,10 @@ def variation_paper(done: Comparison, date: str = "") -> WorkPaper:
         firm=old.details.contractor,
         lines=tuple(lines),
         tables=tuple(tables),
-        closing=(*total_line, agreed) if count else (),
+        closing=(*total_lines, agreed) if count else (),
         sign=(tr("Client, date and signature"), tr("Contractor, date and signature")) if count else (),
         pictures=_plans(old, new, numbered(difference), Typeface().measure),
+        letterhead=letterhead_of(old),
     )
 
 
@@ -96,13 +109,50 @@ def _priced(done: Comparison) -> tuple[Table, list[Line]]:
         for job in (done.compared.old, done.compared.job)
     ]
     terms = priced_by(done.compared.old)
-    quantities = [summed(room_quantities(one, terms)).items for one in sides]
     currency = currency_of(sides[0])
-    table, total = price_table(quantities[0], quantities[1], terms, currency)
+    table, sums = price_table(added_and_omitted(sides[0], sides[1], done.compared.difference), terms, currency)
     said = tr("Not known: a rate is missing.")
-    if total is not None:
-        said = tr("{sum} without tax", sum=money_shown(total, currency))
+    if sums is not None:
+        added, omitted, together = (money_shown(one, currency) for one in sums)
+        said = tr("{sum} without tax", sum=together)
+        if sums[0] and sums[1]:
+            said = tr(
+                "{sum} without tax: {added} for what is added less {omitted} for what is omitted",
+                sum=together,
+                added=added,
+                omitted=omitted,
+            )
     return table, [Line(tr("Price of the change"), said)]
+
+
+def added_and_omitted(
+    old: Measured, new: Measured, difference: Difference
+) -> dict[PricedItem, tuple[Decimal, Decimal]]:
+    """What comes to each item that is priced and what comes off it. Billed net they are those of the surfaces; by
+    another convention those of the rooms, of which only what is billed in all is known."""
+    terms = priced_by(old.job)
+    was, now = ({q.room: q.all.items for q in room_quantities(one, terms)} for one in (old, new))
+    found: dict[PricedItem, tuple[Decimal, Decimal]] = {}
+    nought = Decimal(0)
+    for room in dict.fromkeys((*was, *now)):
+        before, after = was.get(room, {}), now.get(room, {})
+        for item in dict.fromkeys((*before, *after)):
+            change = after.get(item, nought) - before.get(item, nought)
+            added, omitted = found.get(item, (nought, nought))
+            found[item] = added + max(change, nought), omitted + max(-change, nought)
+    if (old.job.convention, new.job.convention) == (NET, NET):
+        for item, key in KEYS.items():
+            q = difference.printed_totals[key]
+            added, omitted = found.get(item, (nought, nought))
+            if q.added - q.omitted == added - omitted:
+                found[item] = q.added, q.omitted
+    return found
+
+
+KEYS: dict[PricedItem, str] = {
+    "walls": "wall_net_m2", "ceilings": "ceiling_m2", "drops": "drop_m2", "reveals": "reveal_m2", "bead": "bead_m",
+}  # fmt: skip
+"""Items that are priced, by the figures of a room that they are."""
 
 
 def _plans(old: Job, new: Job, numbers: Mapping[str, int], measure: Measure) -> tuple[tuple[str, Picture], ...]:
@@ -118,4 +168,4 @@ def _plans(old: Job, new: Job, numbers: Mapping[str, int], measure: Measure) -> 
         picture = variation_picture(was, storey, own, measure, PLAN_WIDTH_MM, PLAN_HEIGHT_MM) if own else None
         if picture is not None:
             found.append((tr("{storey}, 1 : {scale}", storey=storey.title, scale=picture.scale), picture))
-    return (*found, ("", key_picture(measure))) if found else ()
+    return (("", key_picture(measure)), *found) if found else ()

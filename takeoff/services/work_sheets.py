@@ -4,16 +4,23 @@ from __future__ import annotations
 
 import datetime
 import math
+from collections.abc import Callable
+
+import msgspec
 
 from takeoff.account.account_sum import account_of
 from takeoff.account.change_price import over_limit, priced
-from takeoff.account.site_progress import Progress, progress_of
+from takeoff.account.site_progress import COAT, Progress, progress_of
 from takeoff.language import date_text, listed, money_shown, tr, tr_count
 from takeoff.measure.takeoff import RoomTakeoff
 from takeoff.plan import edits
 from takeoff.plan.model import Job
 from takeoff.plan.work_records import ROOM_STAGES
+from takeoff.services.firm import letterhead_of
 from takeoff.services.job_result import Measured
+from takeoff.services.offering import calendar_of
+from takeoff.services.pictures import photo_on_paper
+from takeoff.sheets.picture import Photograph
 from takeoff.sheets.sheet_values import Cell, Column, Line, Table
 from takeoff.sheets.work_papers import WorkPaper
 from takeoff.sheets.work_tables import (
@@ -21,11 +28,12 @@ from takeoff.sheets.work_tables import (
     change_lines_table,
     changes_table,
     day_words,
+    defects_table,
     over_words,
     state_words,
 )
 from takeoff.sitecheck.holds import holds
-from takeoff.supply.systems import in_words, of_job
+from takeoff.supply.systems import in_words, of_job, products_by_line
 from takeoff.units.printing import printed, shown
 
 COATED_FROM = ROOM_STAGES.index("coat")
@@ -36,8 +44,9 @@ def currency_of(job: Job) -> str:
     return job.details.currency or of_job(job).currency
 
 
-def change_paper(job: Job, number: int, on: str) -> WorkPaper:
-    """One change on one page, to be signed. Raises InputError for a change that is not there."""
+def change_paper(job: Job, number: int, on: str, pictures: Callable[[str], bytes | None] | None = None) -> WorkPaper:
+    """One change on one page, to be signed, with its photo. ``pictures``: the bytes of a picture by its digest, None
+    where the job's file has them not. Raises InputError for a change that is not there."""
     one = priced(job, edits.change_of(job, number))
     change = one.change
     lines = [Line(tr("Place"), change.place), Line(tr("Work"), change.what)]
@@ -47,11 +56,17 @@ def change_paper(job: Job, number: int, on: str) -> WorkPaper:
     if change.done_already:
         lines.append(Line(tr("Done already"), tr("Work in this room was done before the change came.")))
     photo = next((photo for photo in job.photos if photo.id == change.photo), None)
+    photos: tuple[Photograph, ...] = ()
     if photo is not None:
-        lines.append(Line(tr("Photo"), photo.note or photo.name))
+        data = pictures(photo.sha256) if pictures is not None else None
+        said = photo.note or photo.name
+        if data is not None:
+            photos = (photo_on_paper(data, photo.name),)
+        else:
+            said = tr("{photo}, whose picture is not in the job's file", photo=said)
+        lines.append(Line(tr("Photo"), said))
     if change.days:
-        days = shown(change.days, 1).removesuffix(".0").removesuffix(",0")
-        lines.append(Line(tr("Days"), tr("The work ends {days} days later.", days=days)))
+        lines.append(Line(tr("Days"), _later(change.days)))
     if over := over_words(over_limit(job)):
         lines.append(Line(tr("Limit"), over))
     closing = [Line(tr("Agreed"), tr("The work as described, at the price above."))]
@@ -59,7 +74,21 @@ def change_paper(job: Job, number: int, on: str) -> WorkPaper:
         said = tr("The work as described, for {sum} with tax.", sum=money_shown(one.gross, currency_of(job)))
         closing = [Line(tr("Agreed"), said)]
     title = tr("Change {number}", number=number)
-    return _paper(job, title, on, lines, [change_lines_table(one, currency_of(job))], closing, _both())
+    paper = _paper(job, title, on, lines, [change_lines_table(one, currency_of(job))], closing, _both())
+    return msgspec.structs.replace(paper, photos=photos)
+
+
+def _later(days: float) -> str:
+    """What a change does to the end of the work."""
+    said = shown(abs(days), 1).removesuffix(".0").removesuffix(",0")
+    if days < 0:
+        return tr_count("The work ends {days} day earlier.", "The work ends {days} days earlier.", _of(days), days=said)
+    return tr_count("The work ends {days} day later.", "The work ends {days} days later.", _of(days), days=said)
+
+
+def _of(days: float) -> int:
+    """One or several: half a day and a day and a half are several, as they are spoken of."""
+    return 1 if abs(days) == 1 else 2
 
 
 def account_paper(job: Job, on: str, final: bool = False) -> WorkPaper:
@@ -102,6 +131,8 @@ def handover_paper(measured: Measured, on: str) -> WorkPaper:
         *_advice(),
     ]
     tables = [_coated_table(measured, progress), _not_coated_table(measured)]
+    if job.work.defects:
+        tables.append(defects_table(job.work.defects))
     count = tr_count(
         "{count} room is coated and handed over.", "{count} rooms are coated and handed over.", len(coated)
     )
@@ -112,7 +143,10 @@ def progress_for(measured: Measured) -> Progress:
     """How the measured job goes."""
     areas = {str(room.room): room.coated_m2 * room.times for room in measured.takeoff.rooms}
     need = next((line.need for line in measured.order.lines if line.id == "coat"), 0.0)
-    return progress_of(measured.job, in_words(of_job(measured.job)), areas, need)
+    job, system = measured.job, of_job(measured.job)
+    dated = [day.on for day in job.work.days]
+    calendar = calendar_of(job.programme, int(max(dated)[:4])) if dated else calendar_of(job.programme, 2000)
+    return progress_of(job, system, areas, need, calendar, products_by_line(system)[COAT].lead_days)
 
 
 def room_names(job: Job) -> dict[str, str]:
@@ -135,6 +169,7 @@ def _paper(
         tuple(tables),
         tuple(closing),
         sign,
+        letterhead=letterhead_of(job),
     )
 
 
@@ -160,6 +195,11 @@ def _open_points(job: Job, measured: Measured, progress: Progress, on: str) -> l
         tr("Change {number}, {place}: not done yet.", number=one.number, place=one.place)
         for one in job.work.changes
         if one.state in ("agreed", "instructed") and not one.done_on
+    ]
+    points += [
+        tr("Defect {number}, {place}: {what}.", number=one.number, place=one.place, what=one.what.rstrip("."))
+        for one in job.work.defects
+        if not one.mended_on
     ]
     open_rooms = [
         names[str(room.room)]

@@ -18,9 +18,11 @@ from takeoff.language import mark, tr
 from takeoff.plan.model import Job
 from takeoff.plan.site_check import SiteCheck
 from takeoff.programme.schedule import Programme
+from takeoff.services.firm import letterhead_of
 from takeoff.services.job_result import Measured, with_copies
 from takeoff.services.offer_papers import with_terms
 from takeoff.services.printed_totals import result_json
+from takeoff.services.supplier_orders import with_suppliers
 from takeoff.sheets.sheet_values import PAPERS, READER_OF, Document, Paper
 from takeoff.storage import jobs
 
@@ -56,8 +58,9 @@ def document(measured: Measured, date: str = "", draft: bool = False) -> Documen
         draft=reason,
         if_taken_in=measured.if_taken_in,
     )
-    made = msgspec.structs.replace(made, fingerprint=fingerprint(measured.job))
-    return with_terms(made, measured, date)
+    letterhead = letterhead_of(measured.job)
+    made = msgspec.structs.replace(made, fingerprint=fingerprint(measured.job), letterhead=letterhead)
+    return with_suppliers(with_terms(made, measured, date), measured, date)
 
 
 def fingerprint(job: Job) -> str:
@@ -69,12 +72,13 @@ def for_paper(sheets: Document, measured: Measured, paper: Paper) -> Document:
     """The sheets with what a paper alone needs: the site sheets' cards and notes of the coating system."""
     if paper != "site" or not measured.takeoff.rooms:
         return sheets
+    from takeoff.services.days_said import card_closing
     from takeoff.sheets.room_cards import room_cards
     from takeoff.sheets.site_notes import system_notes
     from takeoff.supply.systems import of_job
 
     system = of_job(measured.job)
-    cards = room_cards(measured.job, measured.takeoff, system.coat.layers)
+    cards = room_cards(measured.job, measured.takeoff, system.coat.layers, card_closing(measured))
     return msgspec.structs.replace(sheets, cards=cards, notes=(*sheets.notes, system_notes(system)))
 
 

@@ -37,9 +37,9 @@ _WRITTEN = {"length": palette.REGULAR, "letter": palette.REGULAR, "mark": palett
 
 _TALL_MM = 4.0
 _SIZE_PT = 9.5
-_BARS_M = {20: 1, 25: 1, 50: 3, 75: 3, 100: 5, 200: 10, 500: 30}
-_BARS_FT = {20: 4, 25: 5, 50: 10, 75: 15, 100: 20, 200: 40, 500: 100}
-_PIECES = {1: 2, 3: 3, 5: 5, 10: 5, 30: 3}
+_BARS_M = {20: 1, 25: 1, 50: 3, 75: 3, 100: 5, 125: 5, 200: 10, 250: 10, 300: 10, 400: 20, 500: 30}
+_BARS_FT = {20: 4, 25: 5, 50: 10, 75: 15, 100: 20, 125: 20, 200: 40, 250: 40, 300: 60, 400: 80, 500: 100}
+_PIECES = {1: 2, 3: 3, 5: 5, 10: 5, 20: 4, 30: 3}
 
 
 def key_picture(marks: tuple[str, ...], words: Mapping[str, str], width_mm: float, measure: Measure) -> Picture:
@@ -225,6 +225,7 @@ def draw(plan: Plan, scale: int, measure: Measure, labelled: bool = True) -> Pic
         marks=_marks(plan, bands, words, labelled),
         listed=words.listed,
         unlettered=words.unlettered,
+        north_deg=plan.north_deg,
     )
 
 

@@ -374,14 +374,47 @@ def questions_to_confirm(
     opening: Callable[[str, str], str],
     two_totals: bool = False,
 ) -> tuple[str, ...]:
-    """The open questions, each a sentence of its own that can be answered; () if there are none."""
-    return tuple(_sentence([part]) for part in _questions(takeoff, findings, labels, opening, two_totals))
+    """What the client is asked, each a question that he can answer on paper; () where nothing is open."""
+    asked = []
+    unsure = [room for room in takeoff.rooms if room.confidence != "sure"]
+    if unsure:
+        names = [labels[room.storey, room.room] for room in unsure]
+        asked.append(
+            tr_count(
+                "Is the room marked ? on the plan there as drawn: {rooms}?",
+                "Are the {count} rooms marked ? on the plan there as drawn: {rooms}?",
+                len(names),
+                rooms=listed(names),
+            )
+            if len(names) <= _MOST_NAMED
+            else tr("Are the {count} rooms marked ? on the plan there as drawn?", count=len(names))
+        )
+    if takeoff.unsure:
+        asked.append(_openings_asked([opening(effect.room, effect.opening) for effect in takeoff.unsure]))
+        if not two_totals:
+            asked[-1] = f"{asked[-1]} {_sentence([_effect(takeoff)])}"
+    asked += [f"{f.text} {f.evidence}".strip() for f in findings if f.code in _IN_WORDS]
+    return tuple(asked)
+
+
+def _openings_asked(names: Sequence[str]) -> str:
+    """What the openings are that nobody knows, by their names where they are few."""
+    if len(names) > _MOST_NAMED:
+        return tr(
+            "Are the {count} openings marked ? on the plan windows, doors or doorways with no door?", count=len(names)
+        )
+    return tr_count(
+        "Is the opening marked ? on the plan a window, a door or a doorway with no door: {openings}?",
+        "Are the {count} openings marked ? on the plan windows, doors or doorways with no door: {openings}?",
+        len(names),
+        openings=listed(list(names)),
+    )
 
 
 def _questions(
     takeoff: Takeoff, findings: Sequence[Finding], labels: Labels, opening: Callable[[str, str], str], two_totals: bool
 ) -> list[str]:
-    """The open questions in words a client can answer.
+    """The open questions in words of the client.
 
     ``findings`` are those about the plan and its measuring; ``opening`` names an opening by room
     and id. ``two_totals``: what all openings in question change together is said in a line of its own.
@@ -410,22 +443,24 @@ def _questions(
             tr_count("{count} opening to confirm (marked ?)", "{count} openings to confirm (marked ?)", len(names)),
             names,
         )
-        if not two_totals:
-            change = signed(summed_change_m2(takeoff))
-            effect = tr_count(
-                "if it is one, {change} m² of coat",
-                "if all of them are, {change} m² of coat",
-                len(names),
-                change=change,
-            )
-            part = f"{part}; {effect}"
-        parts.append(part)
+        parts.append(part if two_totals else f"{part}; {_effect(takeoff)}")
     parts += [_within(f"{f.text} {f.evidence}".strip()) for f in findings if f.code in _IN_WORDS]
-    return [*parts, *_still_to_check(findings, {"room": unsure, "openings": takeoff.unsure})]
+    return [*parts, *_still_checked(findings, {"room": unsure, "openings": takeoff.unsure})]
 
 
-def _still_to_check(findings: Sequence[Finding], told: Mapping[str, Sequence[object]]) -> list[str]:
-    """How many points are to be checked that nothing else on the page tells; nothing for none."""
+def _effect(takeoff: Takeoff) -> str:
+    """What the openings change that are not deducted, in m² of coat."""
+    return tr_count(
+        "if it is one, {change} m² of coat",
+        "if all of them are, {change} m² of coat",
+        len(takeoff.unsure),
+        change=signed(summed_change_m2(takeoff)),
+    )
+
+
+def _still_checked(findings: Sequence[Finding], told: Mapping[str, Sequence[object]]) -> list[str]:
+    """How many points the contractor himself still checks, which no client can answer and nothing else on the page
+    tells; nothing for none."""
     checks = sum(
         1
         for finding in findings
@@ -435,8 +470,8 @@ def _still_to_check(findings: Sequence[Finding], told: Mapping[str, Sequence[obj
         return []
     return [
         tr_count(
-            "{count} point of the measuring still to be checked",
-            "{count} points of the measuring still to be checked",
+            "{count} point of the measuring is still checked on site",
+            "{count} points of the measuring are still checked on site",
             checks,
         )
     ]

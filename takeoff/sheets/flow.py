@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from decimal import Decimal
 
 import msgspec
@@ -37,6 +37,10 @@ RuleItem = tuple[float, float, float, float, float, str]
 """(x0, y0, x1, y1, width, colour)"""
 
 
+ImageItem = tuple[float, float, float, float, bytes]
+"""(x, y of the lower left corner, width, height, the bytes of a PNG or JPEG)"""
+
+
 class Page(msgspec.Struct):
     """What stands on one sheet of paper; ``client`` pages carry the place to agree. ``across``: a word
     over the whole of it; ``outline``: headings on it, by which a reader finds his way."""
@@ -49,6 +53,7 @@ class Page(msgspec.Struct):
     texts: list[TextItem] = msgspec.field(default_factory=list)
     rules: list[RuleItem] = msgspec.field(default_factory=list)
     pictures: list[tuple[float, float, Picture]] = msgspec.field(default_factory=list)
+    images: list[ImageItem] = msgspec.field(default_factory=list)
 
 
 class Flow:
@@ -214,6 +219,9 @@ _MOST_LINES = 40
 _NARROW_MM = 110.0
 """Tables of two columns are no wider than this: an eye must not lose its row."""
 
+_ROUNDING_MM = 0.01
+"""Sums of widths may lack the last digit: a word that just fits is not broken."""
+
 Laid = tuple[list[list[str]], float, str]
 """(lines of each cell, height, kind of row)"""
 
@@ -245,10 +253,43 @@ class TableSetter:
         self.width = width_mm or narrow
         self.left = flow.left if left_mm is None else left_mm
         self.gap = _GAP_MM if self.width >= _BESIDE_MM or small else _NARROW_GAP_MM
-        self.widths = column_widths(table, self.width)
+        self.widths = self._widths()
         self.edges = [self.left + sum(self.widths[:k]) for k in range(len(self.widths))]
         self.head = self._cells([c.title for c in table.columns], [palette.SEMIBOLD] * len(table.columns))
         self.head_mm = self._height(self.head) + 0.6
+
+    def _widths(self) -> list[float]:
+        """The columns' widths by their shares, but that no word of a head and no figure is broken, nor a word of a
+        cell: what one lacks is taken from those that have more than they need, as far as there is any."""
+        shares = column_widths(self.table, self.width)
+        least = [self._least_mm(k) for k in range(len(shares))]
+        words = [self._words_mm(k) for k in range(len(shares))]
+        both = [max(pair) for pair in zip(least, words, strict=True)]
+        widths = _evened(shares, least, both)
+        wished = [
+            max(need, min(word, _MOST_OF_SHARE * share)) for need, word, share in zip(least, words, shares, strict=True)
+        ]
+        return _evened(widths, wished, both)
+
+    def _least_mm(self, k: int) -> float:
+        """The width that the longest word of a column's head needs, and its longest figure, with the gap after it."""
+        column = self.table.columns[k]
+        figures = [] if column.kind == "text" else [text for text in self._texts(k) if text]
+        return self._widest_mm(k, [*column.title.split(), *figures])
+
+    def _words_mm(self, k: int) -> float:
+        """The width that the longest word of a column's cells needs; short ones fit anywhere."""
+        words = {word for text in self._texts(k) if len(text) > _SHORT for word in text.split()}
+        return self._widest_mm(k, (word for word in words if len(word) > _SHORT))
+
+    def _texts(self, k: int) -> Iterator[str]:
+        rows = (*self.table.rows, *((self.table.total,) if self.table.total else ()))
+        groups = {n for n, kind in enumerate(self.table.kinds) if kind == "group"}  # they run over the whole width
+        return (cell_text(row[k]) for n, row in enumerate(rows) if n not in groups)
+
+    def _widest_mm(self, k: int, words: Iterable[str]) -> float:
+        widest = max((self.flow.measure(word, palette.SEMIBOLD, TEXT_PT) for word in words), default=0.0)
+        return widest + (0.0 if k == len(self.table.columns) - 1 else self.gap) + _ROUNDING_MM
 
     def rows(self) -> list[Laid]:
         """Every row laid out, the total last."""
@@ -364,6 +405,26 @@ class TableSetter:
 
     def _height(self, cells: list[list[str]]) -> float:
         return ROW_MM + (max(len(cell) for cell in cells) - 1) * _LINE_MM
+
+
+_SHORT = 10
+"""Words of so many letters fit into every column."""
+
+_MOST_OF_SHARE = 1.5
+"""A column grows by half for its words: one of a hundred letters is broken."""
+
+
+def _evened(widths: Sequence[float], needs: Sequence[float], keeps: Sequence[float]) -> list[float]:
+    """The widths with what some lack of their needs taken from those that have more than they keep."""
+    lacking = [max(need - wide, 0.0) for need, wide in zip(needs, widths, strict=True)]
+    spare = [max(wide - keep, 0.0) for keep, wide in zip(keeps, widths, strict=True)]
+    moved = min(sum(lacking), sum(spare))
+    if not moved:
+        return list(widths)
+    return [
+        wide + more * moved / sum(lacking) - less * moved / sum(spare)
+        for wide, more, less in zip(widths, lacking, spare, strict=True)
+    ]
 
 
 def _style(kind: str, column: int, what: Column) -> str:

@@ -3,19 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from datetime import date
 from decimal import Decimal
 
-from takeoff.language import listed, number, tr, tr_count
+from takeoff.language import date_text, listed, number, tr, tr_count
 from takeoff.sheets.sheet_values import Cell, Column, Line, Table
-from takeoff.supply.lots import LotOrder, LotsOrder
+from takeoff.supply.lots import LotLine, LotOrder, LotsOrder
 from takeoff.supply.order import Cut
-from takeoff.supply.systems import CoatingSystem
+from takeoff.supply.systems import CoatingSystem, amounts_unit
 from takeoff.units.printing import money, shown
 
 
 def lot_tables(done: LotsOrder, currency: str, names: Mapping[str, str]) -> tuple[Table, ...]:
     """One table for each lot, what it needs and buys."""
-    return tuple(_lot_table(order, currency, names) for order in done.lots)
+    return tuple(
+        part_table(order, order.lines, currency, f"lot-{order.lot.id}", lot_name(order, names)) for order in done.lots
+    )
 
 
 def cut_tables(done: LotsOrder, names: Mapping[str, str]) -> tuple[Table, ...]:
@@ -87,25 +90,39 @@ def batch_lines(
 def lot_name(order: LotOrder, names: Mapping[str, str]) -> str:
     """What a lot is called, with its date."""
     name = order.lot.name or names.get(order.lot.id, "") or tr("In no lot")
-    return f"{name}, {order.lot.date}" if order.lot.date else name
+    return f"{name}, {_day_words(order.lot.date)}" if order.lot.date else name
 
 
-def _lot_table(order: LotOrder, currency: str, names: Mapping[str, str]) -> Table:
-    rows = tuple(
+def _day_words(day: str) -> str:
+    """The day as a person writes it; what is none as it was typed."""
+    try:
+        return date_text(date.fromisoformat(day))
+    except ValueError:
+        return day
+
+
+def part_table(
+    order: LotOrder, lines: Sequence[LotLine], currency: str, id: str, title: str, note: str = "", carried: bool = True
+) -> Table:
+    """Lines of a lot with their packs, and what they cost in all. ``carried``: carriage is among them."""
+    rows: tuple[tuple[Cell, ...], ...] = tuple(
         (
             line.item,
-            f"{shown(line.need)} {line.unit}",
-            f"{shown(line.before)} {line.unit}" if line.before else "",
+            f"{shown(line.need)} {amounts_unit(line.unit)}",
+            f"{shown(line.before)} {amounts_unit(line.unit)}" if line.before else "",
             " + ".join(f"{count} × {name}" for name, count in line.packs) or tr("nothing to buy"),
             None if line.cost is None else money(line.cost),
         )
-        for line in order.lines
+        for line in lines
     )
-    if order.carriage is not None and rows:
+    costs = [money(line.cost) for line in lines if line.cost is not None]
+    if carried and order.carriage is not None and rows:
         rows = (*rows, (tr("Carriage"), "", "", "", money(order.carriage)))
+        costs.append(money(order.carriage))
+    known = all(line.cost is not None for line in lines)
     return Table(
-        id=f"lot-{order.lot.id}",
-        title=lot_name(order, names),
+        id=id,
+        title=title,
         columns=(
             Column(tr("Item"), share=2.2),
             Column(tr("Need"), share=1.0),
@@ -114,7 +131,8 @@ def _lot_table(order: LotOrder, currency: str, names: Mapping[str, str]) -> Tabl
             Column(tr("Cost"), currency, "money", share=0.9),
         ),
         rows=rows,
-        total=None if order.cost is None else (tr("Total"), "", "", "", money(order.cost)),
+        total=(tr("Total"), "", "", "", sum(costs, Decimal("0.00"))) if known and order.cost is not None else None,
+        note=note,
         empty=tr("There is nothing to order."),
         papers=("order",),
     )

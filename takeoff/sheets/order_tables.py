@@ -9,6 +9,7 @@ from takeoff.language import tr, tr_count
 from takeoff.sheets.sheet_values import Cell, Column, Headline, RowKind, Table
 from takeoff.sheets.texts import Texts
 from takeoff.supply.order import At, Cut, CuttingList, Order, OrderLine
+from takeoff.supply.systems import amounts_unit
 from takeoff.units.printing import feet_inches, in_figures, money, printed
 
 _COAT = "coat"
@@ -24,7 +25,8 @@ def order_tables(
     """
     if order is None:
         return ()
-    tables = [_materials(order, texts)]
+    title = f"{texts.tables['materials']}, {order.system_name or order.system}"
+    tables = [materials_table(order, texts, order.lines, "materials", title, order.carriage_note)]
     tables += [_patterns(cutting, texts, feet) for cutting in order.beads]
     tables += [_cutting(cutting, texts, place, feet) for cutting in order.beads]
     if order.workings:
@@ -44,8 +46,11 @@ def packs_headline(order: Order | None) -> Headline | None:
     return Headline(figure, f"{coat.item}, {sizes}", audience=("team",), papers=("order", "site"))
 
 
-def _materials(order: Order, texts: Texts) -> Table:
-    priced = any(line.cost is not None for line in order.lines)
+def materials_table(
+    order: Order, texts: Texts, lines: Sequence[OrderLine], id: str, title: str, note: str = "", carried: bool = True
+) -> Table:
+    """Lines of an order with their packs, and what they cost in all. ``carried``: carriage is among them."""
+    priced = any(line.cost is not None for line in lines)
     heads = texts.heads
     columns = [
         Column(heads["item"], share=2.6),
@@ -57,34 +62,29 @@ def _materials(order: Order, texts: Texts) -> Table:
     if priced:
         columns.append(Column(heads["cost"], order.currency, "money"))
     total: tuple[Cell, ...] | None = None
-    if order.cost is not None:
-        costs = sum((money(line.cost) for line in order.lines if line.cost is not None), Decimal("0.00"))
-        costs += money(order.carriage or Decimal(0))
+    if all(line.cost is not None for line in lines):
+        costs = sum((money(line.cost) for line in lines if line.cost is not None), Decimal("0.00"))
+        costs += money(order.carriage or Decimal(0)) if carried else Decimal(0)
         total = (texts.words["together"], None, None, None, None, costs)
     carriage: tuple[tuple[Cell, ...], ...] = ()
-    if priced and order.carriage is not None:
+    if priced and carried and order.carriage is not None:
         carriage = ((tr("Carriage"), None, "", None, "", money(order.carriage)),)
     return Table(
-        id="materials",
+        id=id,
         papers=("order",),
-        title=f"{texts.tables['materials']}, {order.system_name or order.system}",
+        title=title,
         columns=tuple(columns),
-        rows=(*(_material(line, priced) for line in order.lines), *carriage),
+        rows=(*(_material(line, priced) for line in lines), *carriage),
         total=total if priced else None,
-        note=order.carriage_note,
+        note=note,
         empty=texts.tables["no_materials"],
     )
 
 
 def _material(line: OrderLine, priced: bool) -> tuple[Cell, ...]:
     count = sum(number for _, number in line.packs)
-    cells: tuple[Cell, ...] = (line.item, printed(line.need), _unit(line.unit), count, line.pack)
+    cells: tuple[Cell, ...] = (line.item, printed(line.need), amounts_unit(line.unit), count, line.pack)
     return (*cells, None if line.cost is None else money(line.cost)) if priced else cells
-
-
-def _unit(unit: str) -> str:
-    """The unit of a product as people say it."""
-    return tr("pieces") if unit == "piece" else unit
 
 
 def _workings(order: Order, texts: Texts) -> Table:
@@ -97,7 +97,7 @@ def _workings(order: Order, texts: Texts) -> Table:
         lines.append(("group", (item.item, None, None, None)))
         for w in own:
             what = f"{w.what} ({w.rule})" if w.rule else w.what
-            lines.append(("line", (f"{in_figures(w.text)} =", printed(w.amount), _unit(w.unit), what)))
+            lines.append(("line", (f"{in_figures(w.text)} =", printed(w.amount), amounts_unit(w.unit), what)))
     return Table(
         id="materials-workings",
         papers=("dimensions",),

@@ -10,6 +10,8 @@ import msgspec
 from takeoff.sheets import palette
 from takeoff.sheets.drawn import MARKS, draw, key_picture, scale_bar
 from takeoff.sheets.flow import TEXT_PT, TOP_MM, Flow, TableSetter, cut, line_mm, wrap
+from takeoff.sheets.letterhead import HEAD_MM, put_letterhead
+from takeoff.sheets.north import with_north
 from takeoff.sheets.picture import SCALES, Picture, bounds, fitting_scale, scale_of
 from takeoff.sheets.sheet_values import Document, Line, Plan, StoreySheet, Table
 
@@ -82,7 +84,7 @@ def put_numbers(flow: Flow, document: Document, listed: tuple[str, ...]) -> None
 
 def bar_and_key(flow: Flow, document: Document, picture: Picture, width: float) -> tuple[Picture, Picture, float]:
     """The scale bar, the key, and how far right the key begins."""
-    bar = scale_bar(picture.scale, flow.measure, document.feet)
+    bar = with_north(scale_bar(picture.scale, flow.measure, document.feet), picture.north_deg, flow.measure)
     left = bar.width_mm + 9.0
     return bar, key_picture(picture.marks, document.words, width - left, flow.measure), left
 
@@ -166,24 +168,45 @@ def front_table(document: Document) -> Table | None:
 def header(flow: Flow, document: Document, subject: str) -> None:
     """Title, job and source on the left, reference and date on the right, then the headline."""
     flow.page.outline.append(subject)
-    right = flow.left + flow.width
+    low, width = _who_and_when(flow, document)
     top = flow.page.height_mm - TOP_MM
-    flow.text(flow.left, top - 6.5, document.title, palette.LIGHT, _TITLE_PT)
+    size = _title_pt(flow, document.title, width)
+    flow.text(flow.left, top - 6.5, document.title, palette.LIGHT, size)
+    flow.y = top - 9.2
+    for line in wrap(subject, min(width, flow.width - 30.0), palette.SEMIBOLD, _JOB_PT, flow.measure)[:3]:
+        flow.text(flow.left, flow.y - 4.4, line, palette.SEMIBOLD, _JOB_PT)
+        flow.y -= line_mm(_JOB_PT)
+    if document.addressed:
+        flow.paragraph(document.addressed, width=width)
+    flow.paragraph(document.source, colour=palette.GREY, width=width)
+    flow.y = min(flow.y, low)
+    _headline(flow, document)
+
+
+def _who_and_when(flow: Flow, document: Document) -> tuple[float, float]:
+    """Put firm, reference and date at the right: (where that ends, how much width is left beside it)."""
+    right, top = flow.left + flow.width, flow.page.height_mm - TOP_MM
+    if document.letterhead.is_set:
+        low = put_letterhead(flow, document.letterhead, top) - 4.2
+        for text, style, colour in (
+            (document.reference, palette.SEMIBOLD, palette.INK), (document.date, palette.REGULAR, palette.GREY),
+        ):  # fmt: skip
+            if text:
+                flow.text(right, low, text, style, TEXT_PT, colour, "right")
+                low -= 4.4
+        return low + 3.0, flow.width - HEAD_MM - _FIGURES_APART_MM
     beside = flow.width - flow.measure(document.title, palette.LIGHT, _TITLE_PT) - _FIGURES_APART_MM
     # a long title leaves no room beside it: the reference stands under the date then
     fits = flow.measure(document.reference, palette.SEMIBOLD, TEXT_PT) <= beside
     first, second = (5.2, 9.6) if fits else (14.0, 9.6)
     flow.text(right, top - first, document.reference, palette.SEMIBOLD, TEXT_PT, align="right")
     flow.text(right, top - second, document.date, palette.REGULAR, TEXT_PT, palette.GREY, "right")
-    flow.y = top - 9.2
-    flow_width = flow.width - 30.0
-    for line in wrap(subject, flow_width, palette.SEMIBOLD, _JOB_PT, flow.measure)[:3]:
-        flow.text(flow.left, flow.y - 4.4, line, palette.SEMIBOLD, _JOB_PT)
-        flow.y -= line_mm(_JOB_PT)
-    if document.addressed:
-        flow.paragraph(document.addressed)
-    flow.paragraph(document.source, colour=palette.GREY)
-    _headline(flow, document)
+    return top, flow.width
+
+
+def _title_pt(flow: Flow, title: str, width: float) -> float:
+    """The size at which a title keeps to its width."""
+    return min(_TITLE_PT, _TITLE_PT * width / flow.measure(title, palette.LIGHT, _TITLE_PT)) if title else _TITLE_PT
 
 
 def _headline(flow: Flow, document: Document) -> None:
@@ -228,6 +251,9 @@ def line_height(flow: Flow, line: Line, width: float, indent: float) -> float:
 def _small_plans(flow: Flow, document: Document) -> None:
     """All storeys at one scale below the summary, marks only, where they fit; else nothing."""
     plans = [sheet.plan for sheet in document.storeys if sheet.plan.rooms]
+    if len(plans) == 1:
+        _one_small_plan(flow, document, plans[0])
+        return
     room = flow.left_mm() - _SMALL_KEY_MM
     fits = [_grid(plans, columns, flow.width, room) for columns in range(1, min(len(plans), _MOST_ABREAST) + 1)]
     best = min((fit for fit in fits if fit), key=lambda fit: (fit[0], -fit[1]), default=None)
@@ -241,17 +267,45 @@ def _small_plans(flow: Flow, document: Document) -> None:
         row = list(zip(plans, pictures, strict=True))[first : first + columns]
         tall = max(picture.height_mm for _, picture in row)
         for k, (plan, picture) in enumerate(row):
-            # A plan alone stands in the middle and needs no name.
-            x = flow.left + (k * wide if len(plans) > 1 else (wide - picture.width_mm) / 2)
-            if len(plans) > 1:
-                title = cut(plan.title, wide - 6.0, palette.SEMIBOLD, TEXT_PT, flow.measure)
-                flow.text(x, flow.y - 3.6, title, palette.SEMIBOLD)
+            x = flow.left + k * wide
+            title = cut(plan.title, wide - 6.0, palette.SEMIBOLD, TEXT_PT, flow.measure)
+            flow.text(x, flow.y - 3.6, title, palette.SEMIBOLD)
             flow.page.pictures.append((x, flow.y - _SMALL_TITLE_MM - picture.height_mm, picture))
         flow.y -= _SMALL_TITLE_MM + tall + 4.0
     used = {mark for picture in pictures for mark in picture.marks}
     marks = tuple(mark for mark in MARKS if mark in used)
-    whole = Picture(0.0, 0.0, scale, (), (), marks)
+    ways = {plan.north_deg for plan in plans}
+    whole = Picture(0.0, 0.0, scale, (), (), marks, north_deg=ways.pop() if len(ways) == 1 else None)
     put_bar_and_key(flow, *bar_and_key(flow, document, whole, flow.width))
+
+
+_SMALL_GAP_MM, _KEY_PART = 6.0, 0.34
+"""Above a small plan and below it; what part of the width its key takes beside it."""
+
+
+def _one_small_plan(flow: Flow, document: Document, plan: Plan) -> None:
+    """A plan by itself as large as what is left of the page allows, its bar and key beside it; nothing where that is
+    too little."""
+    beside = flow.width * _KEY_PART
+    wide, tall = flow.width - beside - _GAP_MM, flow.left_mm() - 2 * _SMALL_GAP_MM
+    scale = fitting_scale(plan, wide, tall)
+    if scale is None or scale > _SMALLEST_SEEN:
+        return  # it stands larger on the next page, and a stamp of it here would show nothing
+    picture = draw(plan, scale, flow.measure, labelled=False)
+    bar = with_north(scale_bar(scale, flow.measure, document.feet), plan.north_deg, flow.measure)
+    key = key_picture(picture.marks, document.words, beside, flow.measure)
+    if max(picture.height_mm, bar.height_mm + _BAR_GAP_MM + key.height_mm) > flow.left_mm() - _SMALL_GAP_MM:
+        return
+    top = flow.y - _SMALL_GAP_MM
+    x = flow.left + flow.width - beside
+    flow.page.pictures.append((flow.left + (wide - picture.width_mm) / 2, top - picture.height_mm, picture))
+    flow.page.pictures.append((x, top - bar.height_mm, bar))
+    flow.page.pictures.append((x, top - bar.height_mm - _BAR_GAP_MM - key.height_mm, key))
+    flow.y = top - max(picture.height_mm, bar.height_mm + _BAR_GAP_MM + key.height_mm)
+
+
+_BAR_GAP_MM = 3.0
+_SMALLEST_SEEN = 300
 
 
 def _grid(plans: list[Plan], columns: int, width: float, room: float) -> tuple[int, int] | None:

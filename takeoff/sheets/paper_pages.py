@@ -8,9 +8,10 @@ from takeoff.language import tr
 from takeoff.sheets import palette
 from takeoff.sheets.bar_chart import CHART_ROW_MM, chart_pictures
 from takeoff.sheets.card_pages import put_cards
+from takeoff.sheets.columns import put_columns
 from takeoff.sheets.flow import SIZES_MM, Flow, Page, TableSetter, line_mm, wrap
 from takeoff.sheets.page_foot import put_foot
-from takeoff.sheets.pages import Way, front_table, header, plan_pages, put_lines, storey_pages
+from takeoff.sheets.pages import Way, front_table, header, label_mm, plan_pages, put_lines, storey_pages
 from takeoff.sheets.picture import Measure
 from takeoff.sheets.sheet_values import BarChart, Document, Line, Notes, Paper, Table
 
@@ -18,7 +19,7 @@ _TEXT_PT = 9.5
 
 ORDER: dict[Paper, tuple[str, ...]] = {
     "scope": ("offer", "price", "holds", "bars", "room-days", "bill", "bill-narrow"),
-    "order": ("materials", "lots", "lot-"),
+    "order": ("materials-", "materials", "lots", "lot-"),
     "site": ("holds", "mixing", "bars", "room-days", "days", "closing", "patterns-", "lot-cuts-"),
     "dimensions": ("areas", "substrates", "corners", "lengths-by-room", "dims-", "unsure", "assumptions", "findings"),
 }
@@ -47,8 +48,8 @@ def _scope(flow: Flow, document: Document) -> None:
     on_first = front and front.title in flow.pages[0].outline
     _sections(flow, document, (front.id,) if front and on_first else ())
     sign = _SIGN_MM if document.sign else 0.0
-    _sentences(flow, document.words["conditions"], document.conditions)
-    _sentences(flow, document.cautions_title, document.cautions, 0.0 if document.questions else sign)
+    put_columns(flow, document.words["conditions"], document.conditions)
+    put_columns(flow, document.cautions_title, document.cautions, 0.0 if document.questions else sign)
     _to_confirm(flow, document, sign)
     if document.sign:
         _places_to_sign(flow, document)
@@ -138,14 +139,15 @@ def _sentences(flow: Flow, title: str, lines: tuple[Line, ...], after_mm: float 
     if not lines:
         return
     step = line_mm(_TEXT_PT)
+    indent = max(_INDENT_MM, label_mm(flow, lines))
     flow.heading(title, 4 * step)
     flow.y -= 1.5
     for line in lines:
-        tall = step * len(wrap(line.text, flow.width - _INDENT_MM, palette.REGULAR, _TEXT_PT, flow.measure))
+        tall = step * len(wrap(line.text, flow.width - indent, palette.REGULAR, _TEXT_PT, flow.measure))
         flow.need(min(tall, 6 * step) + (after_mm if line is lines[-1] else 0.0))
         colour = palette.URGENT if line.urgent else palette.INK
         flow.text(flow.left, flow.y - step * 0.76, line.label, palette.SEMIBOLD, _TEXT_PT, colour)
-        flow.paragraph(line.text, indent=_INDENT_MM)
+        flow.paragraph(line.text, indent=indent)
         flow.y -= 1.6
 
 

@@ -15,6 +15,7 @@ import msgspec
 import ttf_opensans  # type: ignore[import-untyped]
 from reportlab import rl_config
 from reportlab.lib.colors import HexColor
+from reportlab.lib.utils import ImageReader
 from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFont
 from reportlab.pdfgen.canvas import Canvas
@@ -170,6 +171,8 @@ def _paint(canvas: Canvas, page: Page, face: Typeface) -> None:
     canvas.rect(0, 0, page.width_mm * _MM, page.height_mm * _MM, stroke=0, fill=1)
     for x, y, picture in page.pictures:
         paint_picture(canvas, x, y, picture, face)
+    for x, y, wide, tall, data in page.images:
+        canvas.drawImage(ImageReader(io.BytesIO(data)), x * _MM, y * _MM, wide * _MM, tall * _MM)
     _paint_rules(canvas, page.rules)
     _paint_texts(canvas, page.texts, face)
     if page.across:

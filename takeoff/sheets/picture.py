@@ -15,10 +15,10 @@ from takeoff.sheets import palette
 from takeoff.sheets.curved import area_rings, course_line, only_areas, ring_polygon
 from takeoff.sheets.sheet_values import Arris, Course, Plan, PlanOpening, PlanRoom, Point, Strip
 
-SCALES = (20, 25, 50, 75, 100, 200, 500)
-"""Trade scales; 1 : 500 only for what fits nowhere else."""
+SCALES = (20, 25, 50, 75, 100, 125, 200, 250, 300, 400, 500)
+"""Scales that stand on the rulers of the trade; 1 : 500 only for what fits nowhere else."""
 
-_BAND_MM = {20: 3.0, 25: 3.0, 50: 2.7, 75: 2.3, 100: 2.0, 200: 1.5, 500: 1.0}
+_BAND_MM = {20: 3.0, 25: 3.0, 50: 2.7, 75: 2.3, 100: 2.0, 125: 1.9, 200: 1.5, 250: 1.4, 300: 1.3, 400: 1.15, 500: 1.0}
 """Width of the coat on paper by scale: wide enough to see its dots, narrow enough for small rooms."""
 
 DOT_STEP_MM, DOT_MM = 1.1, 0.36
@@ -57,11 +57,25 @@ class Caption(msgspec.Struct, frozen=True):
     colour: str = palette.INK
 
 
+class Photograph(msgspec.Struct, frozen=True):
+    """A photo on paper, as a JPEG of so many pixels."""
+
+    jpeg: bytes
+    width_px: int
+    height_px: int
+
+    def within(self, width_mm: float, height_mm: float) -> tuple[float, float]:
+        """Its size on paper, as large as it goes within these."""
+        scale = min(width_mm / self.width_px, height_mm / self.height_px)
+        return self.width_px * scale, self.height_px * scale
+
+
 class Picture(msgspec.Struct, frozen=True):
     """A drawing of so many mm with its origin at the lower left.
 
     ``marks`` are the keys of what is drawn, in the order of the key; ``listed`` the labels that
     had no room on the plan, each after its number; ``unlettered`` how many walls have no room for their letter.
+    ``north_deg``: as of the plan that is drawn.
     """
 
     width_mm: float
@@ -72,6 +86,7 @@ class Picture(msgspec.Struct, frozen=True):
     marks: tuple[str, ...] = ()
     listed: tuple[str, ...] = ()
     unlettered: int = 0
+    north_deg: float | None = None
 
 
 class Sheet:

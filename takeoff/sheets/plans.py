@@ -226,12 +226,13 @@ def plan_of(
     figures: Mapping[str, str],
     title: str,
     feet: bool = False,
+    north_deg: float | None = None,
 ) -> Plan:
     """The picture of one storey.
 
     ``measured``, ``names`` and ``figures`` ("41.3 m² to coat") are keyed by room id; a room that
     was not measured is drawn without coat. A storey without rooms gives an empty plan. ``feet``: lengths are written
-    in feet and inches.
+    in feet and inches. ``north_deg``: where north lies, None where nobody knows.
     """
     framed = frame_of(storey, measured)
     curves, openings = framed.curves, framed.openings
@@ -250,6 +251,7 @@ def plan_of(
         overhead=overhead,
         rooflights=tuple(light.outline for light in storey.rooflights),
         centres=framed.centres,
+        north_deg=north_deg,
     )
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from takeoff.language import listed, number, tr
 from takeoff.measure.elevations import Elevation, elevations
 from takeoff.measure.takeoff import Takeoff
@@ -18,8 +20,11 @@ _BLANK = "______"
 """Where a reading is written by hand."""
 
 
-def room_cards(job: Job, takeoff: Takeoff, layers: int = 0) -> tuple[RoomCard, ...]:
+def room_cards(
+    job: Job, takeoff: Takeoff, layers: int = 0, closing: Mapping[str, Line] | None = None
+) -> tuple[RoomCard, ...]:
     """A card for each measured room in the job's order, with a blank for the thickness of each of so many layers.
+    ``closing``: what is closed in one go, by room id.
 
     No rooms give no cards. Raises what measuring raises for what cannot be drawn, as ``elevations`` does.
     """
@@ -38,7 +43,8 @@ def room_cards(job: Job, takeoff: Takeoff, layers: int = 0) -> tuple[RoomCard, .
                     _face(one, wall_letters(room).get(one.side, ""), names) for one in elevations(job, storey, room)
                 )
                 unsure = [names[OpeningId(o)].text for o in open_ones.get(str(room.id), ()) if o in names]
-                lines = (*_lines(row, texts, layers), *_to_check(unsure, texts))
+                own = (closing or {}).get(str(room.id))
+                lines = (*_lines(row, texts, layers), *([own] if own else []), *_to_check(unsure, texts))
                 cards.append(_card(job, storey, row, faces, lines, texts))
     return tuple(cards)
 
@@ -77,7 +83,8 @@ def _lines(row: RoomRow, texts: Texts, layers: int) -> tuple[Line, ...]:
         )
         if row.figures[key]
     ]
-    lines = [Line(words["card_size"], tr("Height {height}.", height=height) + " " + ", ".join(parts) + ".")]
+    told = (tr("Height {height}.", height=height), ", ".join(parts) + "." if parts else "")
+    lines = [Line(words["card_size"], " ".join(filter(None, told)))]
     bead = room_groups(room, row.places)["bead_m"]
     if bead.lines:
         said = [f"{line.text} m {line.what}" if line.what else f"{line.text} m" for line in bead.lines]

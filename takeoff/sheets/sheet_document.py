@@ -12,7 +12,7 @@ import msgspec
 from takeoff.errors import Finding, OutputError
 from takeoff.language import date_text, listed, region, tr
 from takeoff.measure.takeoff import Takeoff
-from takeoff.plan.job_drawings import origin_of
+from takeoff.plan.job_drawings import north_of, origin_of
 from takeoff.plan.model import DrawingRef, Job, Storey
 from takeoff.plan.provenance import room_source
 from takeoff.plan.shape import in_question
@@ -126,8 +126,7 @@ def _totals(job: Job, rows: Sequence[RoomRow], texts: Texts) -> tuple[Table, ...
 def _paper_lines(job: Job, texts: Texts) -> tuple[Line, ...]:
     """What single papers say on their first page: where to deliver, how to read a line, what to be careful of."""
     words, papers = texts.words, tuple(paper for paper in PAPERS if paper != "site")
-    lines = [] if not job.details.address else [Line(words["from"], job.details.address, papers=("scope", "order"))]
-    lines += [
+    lines = [
         Line(words["deliver_to"], job.details.site or words["deliver_unknown"], papers=("order",)),
         Line(words["reading_dims"], words["reading_dims_text"], papers=("dimensions",)),
         Line(words["caution"], words["caution_text"], papers=papers),
@@ -286,6 +285,7 @@ def _storey_sheets(
             figures,
             title,
             in_feet(job),
+            north_of(job, storey),
         )
         lines: tuple[Line, ...] = ()
         if len(job.storeys) > 1:

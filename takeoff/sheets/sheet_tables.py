@@ -443,7 +443,7 @@ def _narrow_tables(bills: Sequence[_Bill], texts: Texts) -> tuple[Table, ...]:
 
 
 def _note(convention: Convention, texts: Texts) -> str:
-    year = f", {convention.year}" if convention.year else ""
+    year = f", {tr(convention.year)}" if convention.year else ""
     return texts.words["bill_note"].format(rule=f"{tr(convention.name)}{year}")
 
 

@@ -253,6 +253,7 @@ class Plan(msgspec.Struct, frozen=True):
 
     ``walls``: rings of wall bodies with the openings cut out, by even-odd; ``nominal`` when some
     of their thickness is not known. ``centres`` of all arcs help to draw curves as curves.
+    ``north_deg``: where north lies, anticlockwise from the plan's x; None where the drawing does not say.
     """
 
     storey: str
@@ -267,6 +268,7 @@ class Plan(msgspec.Struct, frozen=True):
     overhead: tuple[Ring, ...] = ()
     rooflights: tuple[Ring, ...] = ()
     centres: tuple[Point, ...] = ()
+    north_deg: float | None = None
 
 
 class StoreySheet(msgspec.Struct, frozen=True):
@@ -308,6 +310,27 @@ class BarChart(msgspec.Struct, frozen=True):
         return _stands_on(self.papers, self.audience, paper)
 
 
+class LogoPicture(msgspec.Struct, frozen=True):
+    """The bytes of a PNG or JPEG that is known to be whole, and its size in pixels."""
+
+    data: bytes
+    width_px: int
+    height_px: int
+
+
+class Letterhead(msgspec.Struct, frozen=True):
+    """``firm`` and ``address`` as typed, the address with commas between its lines; nothing set: nothing is drawn."""
+
+    firm: str = ""
+    address: str = ""
+    logo: LogoPicture | None = None
+
+    @property
+    def is_set(self) -> bool:
+        """Whether it says more than the firm's name, which stands at the foot of every page."""
+        return bool(self.address or self.logo)
+
+
 class Document(msgspec.Struct, frozen=True):
     """A whole set of sheets for all its readers; every part knows who they are.
 
@@ -321,6 +344,7 @@ class Document(msgspec.Struct, frozen=True):
     ``draft``: why nothing of this is for a client yet; "" for sheets that hold. ``origin``: which drawings
     were measured and how many rooms were measured on site, for every sheet. ``feet``: of a plan in feet.
     ``questions``: what the client is asked to confirm, a sentence each, to be answered where he signs.
+    ``letterhead``: who writes, for the first page of every paper. ``order_prices``: the order says what goods cost.
     """
 
     title: str
@@ -356,6 +380,8 @@ class Document(msgspec.Struct, frozen=True):
     charts: tuple[BarChart, ...] = ()
     paper: Paper | Literal[""] = ""
     questions: tuple[str, ...] = ()
+    letterhead: Letterhead = Letterhead()
+    order_prices: bool = False
 
     @property
     def draft_words(self) -> str:
@@ -376,7 +402,7 @@ class Document(msgspec.Struct, frozen=True):
             for name in ("headlines", "lines", "totals", "order", "dims", "findings", "notes", "charts")
         }
         title = self.words.get(f"{paper}_title", "") or own.title
-        if paper == "order":
+        if paper == "order" and not self.order_prices:
             groups["order"] = tuple(without_money(table) for table in groups["order"])
         cards = own.cards if paper == "site" else ()
         return msgspec.structs.replace(own, title=title, paper=paper, cards=cards, **groups)

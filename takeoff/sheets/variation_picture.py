@@ -23,6 +23,9 @@ LEAST_M2 = 0.005
 MARGIN_MM = 2.0
 NUMBER_PT = 9.0
 NAME_PT = 7.5
+_RING_MM = 2.8
+_NAME_BELOW_MM = 5.6
+"""From the middle of a number down to the line of the name."""
 
 
 class _Paper:
@@ -66,6 +69,7 @@ def variation_picture(
         shapes += _walls(paper, before.get(name), after.get(name))
     shapes += _openings(paper, old, new, numbers)
     captions = _captions(paper, before, after, numbers, measure)
+    shapes += [_behind(caption, measure) for caption in captions]
     shapes += [_ring_round(caption, measure) for caption in captions if caption.size_pt == NUMBER_PT]
     return Picture(paper.width, paper.height, paper.scale, tuple(shapes), tuple(captions))
 
@@ -178,6 +182,7 @@ def _placed(storey: Storey | None) -> dict[str, tuple[Opening, tuple[Vertex, Ver
 def _captions(
     paper: _Paper, before: Mapping[str, Room], after: Mapping[str, Room], numbers: Mapping[str, int], measure: Measure
 ) -> list[Caption]:
+    """Numbers of changed rooms with the names below them, names of the others; a name that has no room is left out."""
     found = []
     for name, room in ({**before, **after}).items():
         if name not in numbers and name not in after:
@@ -185,12 +190,13 @@ def _captions(
         shape = polygon(room).buffer(0)
         if shape.is_empty:
             continue
-        spot = shapely.maximum_inscribed_circle(shape).coords[0]
-        x, y = paper.put(*spot)
+        circle = shapely.maximum_inscribed_circle(shape)
+        x, y = paper.put(*circle.coords[0])
         title = room.name or room.title
-        wide = measure(title, palette.REGULAR, NAME_PT)
-        if wide < (shape.bounds[2] - shape.bounds[0]) / paper.scale:
-            found.append(Caption(x - wide / 2.0, y - 5.0, title, palette.REGULAR, NAME_PT, palette.GREY))
+        wide, free = measure(title, palette.REGULAR, NAME_PT), shapely.length(circle) / paper.scale
+        low = _NAME_BELOW_MM if name in numbers else 0.9
+        if wide < (shape.bounds[2] - shape.bounds[0]) / paper.scale and free > low + 0.8:
+            found.append(Caption(x - wide / 2.0, y - low, title, palette.REGULAR, NAME_PT, palette.GREY))
         if name in numbers:
             text = str(numbers[name])
             half = measure(text, palette.SEMIBOLD, NUMBER_PT) / 2.0
@@ -198,8 +204,18 @@ def _captions(
     return found
 
 
+def _behind(caption: Caption, measure: Measure) -> Shape:
+    """Paper behind words, so that no hatch goes through them."""
+    wide = measure(caption.text, caption.style, caption.size_pt)
+    left, right, low, high = caption.x_mm - 0.5, caption.x_mm + wide + 0.5, caption.y_mm - 0.8, caption.y_mm + 2.4
+    if caption.size_pt == NUMBER_PT:
+        x, y, r = caption.x_mm + wide / 2.0, caption.y_mm + 1.1, _RING_MM
+        return Shape((((x - r, y, 1.0), (x + r, y, 1.0)),), fill=palette.PAPER)
+    return Shape((((left, low, 0.0), (right, low, 0.0), (right, high, 0.0), (left, high, 0.0)),), fill=palette.PAPER)
+
+
 def _ring_round(caption: Caption, measure: Measure) -> Shape:
     """A circle round a number."""
     x = caption.x_mm + measure(caption.text, caption.style, caption.size_pt) / 2.0
-    y, r = caption.y_mm + 1.1, 2.8
+    y, r = caption.y_mm + 1.1, _RING_MM
     return Shape((((x - r, y, 1.0), (x + r, y, 1.0)),), stroke=palette.INK, width_mm=0.3)

@@ -170,54 +170,85 @@ def _places(job: Job) -> dict[str, Callable[[str], str]]:
     }
 
 
-def price_table(
-    old: Mapping[PricedItem, Decimal], new: Mapping[PricedItem, Decimal], terms: PriceTerms, currency: str
-) -> tuple[Table, Decimal | None]:
-    """The change at the job's rates, and its sum without tax; None where a rate is not known."""
+Parts = Mapping[PricedItem, tuple[Decimal, Decimal]]
+"""What comes to each item and what comes off it, (added, omitted), never set off against each other."""
+
+
+Sums = tuple[Decimal, Decimal, Decimal]
+"""What is added comes to, what is omitted, and both together."""
+
+
+def price_table(parts: Parts, terms: PriceTerms, currency: str) -> tuple[Table, Sums | None]:
+    """The change at the job's rates, additions and omissions apart, and its sums without tax; None where a rate is not
+    known."""
     rates = {rate.item: rate for rate in terms.rates}
     rows: list[tuple[str | int | Decimal | None, ...]] = []
-    total: Decimal | None = Decimal("0.00")
+    sums: list[Decimal | None] = [Decimal("0.00")] * 3
+    unknown = tr("not known")
     for item in PRICED_ITEMS:
-        if item not in ITEM_NAMES:
-            continue
-        was, now = old.get(item, Decimal(0)), new.get(item, Decimal(0))
-        if was == now:
+        added, omitted = parts.get(item, (Decimal(0), Decimal(0)))
+        if item not in ITEM_NAMES or not (added or omitted):
             continue
         name, unit = ITEM_NAMES[item]
         rate = rates.get(item)
         each = Decimal(rate.price) if rate is not None and rate.price else None
-        amount = None if each is None else money((now - was) * each)
-        total = None if total is None or amount is None else total + amount
-        unknown = tr("not known")
-        rows.append(
-            (
-                tr(name),
-                unit,
-                was,
-                now,
-                now - was,
-                unknown if each is None else each,
-                unknown if amount is None else amount,
-            )
-        )
+        amounts: list[Decimal | None] = [None] * 3
+        if each is not None:
+            more, less = money(added * each), money(omitted * each)
+            amounts = [more, less, more - less]
+        sums = [None if a is None or b is None else a + b for a, b in zip(sums, amounts, strict=True)]
+        said = [unknown if one is None else one for one in (each, *amounts)]
+        rows.append((tr(name), unit, added, omitted, *said))
     table = Table(
         id="price-of-change",
         title=tr("Price of the change"),
         columns=(
-            Column(tr("Item"), share=2.4),
-            Column(tr("Unit"), share=0.6),
-            Column(tr("Before"), kind="figure", share=1.0),
-            Column(tr("Now"), kind="figure", share=1.0),
-            Column(tr("Change"), kind="figure", share=1.0),
-            Column(tr("Rate"), currency, kind="money", share=1.0),
-            Column(tr("Sum"), currency, kind="money", share=1.1),
+            Column(tr("Item"), share=1.9),
+            Column(tr("Unit"), share=0.65),
+            Column(tr("Added"), kind="figure", share=0.9),
+            Column(tr("Omitted"), kind="figure", share=0.95),
+            Column(tr("Rate"), currency, kind="money", share=1.2),
+            Column(tr("Sum added"), currency, kind="money", share=1.2),
+            Column(tr("Sum omitted"), currency, kind="money", share=1.25),
+            Column(tr("Sum"), currency, kind="money", share=1.2),
         ),
         rows=tuple(rows),
-        total=(tr("Without tax"), None, None, None, None, None, total) if rows and total is not None else None,
+        total=(tr("Without tax"), None, None, None, None, *sums) if rows and sums[2] is not None else None,
         note=tr("Without what is bought or done already.") if rows else "",
         empty=tr("The change has no item with a rate."),
     )
-    return table, total
+    added_sum, omitted_sum, together = sums
+    if added_sum is None or omitted_sum is None or together is None:
+        return table, None
+    return table, (added_sum, omitted_sum, together)
+
+
+def refused_table(refused: Sequence[RoomDifference]) -> Table | None:
+    """What the new drawing has and was refused, so that it stays as it was; None for nothing."""
+    rows: list[tuple[str | int | Decimal | None, ...]] = []
+    kinds: list[RowKind] = []
+    for room in refused:
+        rows.append((room_said(room), None, None, None))
+        kinds.append("group")
+        for key, name, unit in SHOWN:
+            q = room.printed[key]
+            if q.changed:
+                rows.append((tr(name), unit, q.added, q.omitted))
+                kinds.append("line")
+    if not rows:
+        return None
+    return Table(
+        id="refused",
+        title=tr("Refused, left as it was"),
+        columns=(
+            Column(tr("Room and quantity"), share=3.0),
+            Column(tr("Unit"), share=0.6),
+            Column(tr("Would be added"), kind="figure", share=1.0),
+            Column(tr("Would be omitted"), kind="figure", share=1.0),
+        ),
+        rows=tuple(rows),
+        kinds=tuple(kinds),
+    )
 
 
 def lost_table(lost: Sequence[Lost]) -> Table | None:

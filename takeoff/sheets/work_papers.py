@@ -10,12 +10,14 @@ from takeoff.files.atomic import write_bytes
 from takeoff.language import tr
 from takeoff.sheets import palette
 from takeoff.sheets.flow import FOOT_MM, SIZES_MM, TEXT_PT, Flow, Page, TableSetter, line_mm, usual_paper, wrap
+from takeoff.sheets.letterhead import HEAD_MM, put_letterhead
 from takeoff.sheets.pages import label_mm, line_height, put_lines
-from takeoff.sheets.picture import Measure, Picture
-from takeoff.sheets.sheet_values import Line, Table
+from takeoff.sheets.picture import Measure, Photograph, Picture
+from takeoff.sheets.sheet_values import Letterhead, Line, Table
 
 _TITLE_PT, _JOB_PT = 22.0, 12.0
 _SIGN_MM = 16.0
+_PHOTO_MM, _LEAST_PHOTO_MM, _PHOTO_GAP_MM = 110.0, 45.0, 4.0
 
 
 class WorkPaper(msgspec.Struct, frozen=True):
@@ -33,6 +35,9 @@ class WorkPaper(msgspec.Struct, frozen=True):
     sign: tuple[str, ...] = ()
     pictures: tuple[tuple[str, Picture], ...] = ()
     """Drawn between the lines and the tables, each under its title."""
+    photos: tuple[Photograph, ...] = ()
+    """After the pictures, as large as leaves room for tables and signatures on the page."""
+    letterhead: Letterhead = Letterhead()
 
 
 def paper_pages(paper: WorkPaper, measure: Measure, size: str = "") -> list[Page]:
@@ -43,6 +48,7 @@ def paper_pages(paper: WorkPaper, measure: Measure, size: str = "") -> list[Page
     put_lines(flow, paper.lines, flow.width)
     _put_pictures(flow, paper)
     end = _end_mm(flow, paper)
+    _put_photos(flow, paper, end)
     for k, table in enumerate(paper.tables):
         setter = TableSetter(flow, table)
         last = k == len(paper.tables) - 1
@@ -95,24 +101,42 @@ def said_table(paper: WorkPaper) -> Table:
 
 def _head(flow: Flow, paper: WorkPaper) -> None:
     top = flow.y
+    dated = put_letterhead(flow, paper.letterhead, top) - (4.2 if paper.letterhead.is_set else 6.5)
+    width = flow.width - (HEAD_MM + 4.0 if paper.letterhead.is_set else 0.0)
     flow.text(flow.left, top - 6.5, paper.title, palette.LIGHT, _TITLE_PT)
-    flow.text(flow.left + flow.width, top - 6.5, paper.date, palette.REGULAR, TEXT_PT, palette.GREY, "right")
+    flow.text(flow.left + flow.width, dated, paper.date, palette.REGULAR, TEXT_PT, palette.GREY, "right")
     flow.y = top - 9.6
-    for line in wrap(paper.job, flow.width, palette.SEMIBOLD, _JOB_PT, flow.measure):
+    for line in wrap(paper.job, width, palette.SEMIBOLD, _JOB_PT, flow.measure):
         flow.text(flow.left, flow.y - 4.4, line, palette.SEMIBOLD, _JOB_PT)
         flow.y -= line_mm(_JOB_PT)
     if paper.addressed:
-        flow.paragraph(paper.addressed)
-    flow.y -= 4.0
+        flow.paragraph(paper.addressed, width=width)
+    flow.y = min(flow.y, dated - 1.0) - 4.0
 
 
 def _put_pictures(flow: Flow, paper: WorkPaper) -> None:
+    flow.y -= 3.0 if paper.pictures else 0.0
     for title, picture in paper.pictures:
         flow.need(picture.height_mm + 12.0)
         if title:
             flow.heading(title, picture.height_mm)
         flow.page.pictures.append((flow.left, flow.y - picture.height_mm, picture))
         flow.y -= picture.height_mm + 4.0
+
+
+def _put_photos(flow: Flow, paper: WorkPaper, end_mm: float) -> None:
+    """Photos below one another in the room that tables and signatures leave on this page; no smaller than can be read,
+    and then on pages of their own."""
+    if not paper.photos:
+        return
+    flow.y -= 3.0
+    below = end_mm + sum(TableSetter(flow, table).height() + 19.0 for table in paper.tables)
+    free = (flow.left_mm() - below) / len(paper.photos) - _PHOTO_GAP_MM
+    for photo in paper.photos:
+        width, height = photo.within(flow.width, min(_PHOTO_MM, max(_LEAST_PHOTO_MM, free)))
+        flow.need(height + _PHOTO_GAP_MM)
+        flow.page.images.append((flow.left, flow.y - height, width, height, photo.jpeg))
+        flow.y -= height + _PHOTO_GAP_MM
 
 
 def _end_mm(flow: Flow, paper: WorkPaper) -> float:

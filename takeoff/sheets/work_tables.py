@@ -9,7 +9,8 @@ from decimal import Decimal
 import msgspec
 
 from takeoff.account.account_sum import Account
-from takeoff.account.bought import StillToBuy
+from takeoff.account.bought import StillLine, StillToBuy
+from takeoff.account.bought_by_lot import LotStill
 from takeoff.account.change_price import OverLimit, PricedChange
 from takeoff.account.site_progress import OwnConsumption, Progress
 from takeoff.account.usual_terms import usual
@@ -17,9 +18,11 @@ from takeoff.language import date_text, listed, mark, number, tr, tr_count
 from takeoff.plan.edits.progress_edits import stage_of
 from takeoff.plan.edits.supply_edits import counted
 from takeoff.plan.model import Job
-from takeoff.plan.work_records import MOVED, ChangeState, Moved, RoomStageName, WorkRecords
+from takeoff.plan.work_records import MOVED, ChangeState, Defect, Moved, RoomStageName, WorkRecords
 from takeoff.price.offer import ITEM_NAMES
 from takeoff.sheets.sheet_values import EVERYBODY, Cell, Column, RowKind, Table
+from takeoff.supply.lots import NOT_IN_A_LOT
+from takeoff.supply.systems import amounts_unit
 from takeoff.units.printing import money, printed, shown
 
 STAGE_WORDS: dict[RoomStageName, str] = {
@@ -89,13 +92,15 @@ def states_table(rows: Sequence[StateRow], currency: str) -> Table:
 
 
 class Compared(msgspec.Struct, frozen=True):
-    """A figure in two states; ``room`` "" for the whole job."""
+    """A figure in two states, with what is added and what is omitted between them; ``room`` "" for the whole job."""
 
     room: str
     what: str
     unit: str
     old: Decimal
     new: Decimal
+    added: Decimal
+    omitted: Decimal
 
 
 def compared_table(rows: Sequence[Compared], title: str) -> Table:
@@ -106,23 +111,25 @@ def compared_table(rows: Sequence[Compared], title: str) -> Table:
     for row in rows:
         if row.room != room:
             room = row.room
-            cells.append((row.room or tr("Whole job"), None, None, None, ""))
+            cells.append((row.room or tr("Whole job"), "", None, None, None, None))
             kinds.append("group")
-        cells.append((row.what, row.old, row.new, row.new - row.old, row.unit))
+        cells.append((row.what, row.unit, row.old, row.new, row.added, row.omitted))
         kinds.append("line")
     return Table(
         id="states-compared",
         title=title,
         columns=(
             Column(tr("What"), share=2.2),
+            Column(tr("Unit"), share=0.6),
             Column(tr("Old"), kind="figure"),
             Column(tr("New"), kind="figure"),
-            Column(tr("Difference"), kind="figure"),
-            Column(tr("Unit"), share=0.6),
+            Column(tr("Added"), kind="figure"),
+            Column(tr("Omitted"), kind="figure"),
         ),
         rows=tuple(cells),
         kinds=tuple(kinds),
         empty=tr("Nothing differs."),
+        note=tr("Added and omitted are not set off against each other within a room.") if cells else "",
     )
 
 
@@ -138,7 +145,7 @@ def ledger_table(work: WorkRecords, names: Mapping[str, str], lots: Mapping[str,
             kinds.append("group")
         before = lot
         counts = tuple(counted(work, moved, item, pack, lot) for moved in MOVED)
-        rows.append((names.get(item, item), pack, *counts, counts[1] - counts[2] - counts[3] - counts[4]))
+        rows.append((names.get(item, item), tr(pack), *counts, counts[1] - counts[2] - counts[3] - counts[4]))
         kinds.append("line")
     return Table(
         id="ledger",
@@ -163,28 +170,60 @@ def buy_table(still: StillToBuy, currency: str) -> Table:
     return Table(
         id="still-to-buy",
         title=tr("Still to buy"),
-        columns=(
-            Column(tr("Item"), share=2.0),
-            Column(tr("Need"), share=1.0),
-            Column(tr("Supplied"), share=1.0),
-            Column(tr("To buy"), share=2.2),
-            Column(tr("Left over"), share=1.0),
-            Column(tr("Cost"), currency, "money", share=0.9),
-        ),
-        rows=tuple(
-            (
-                line.item,
-                f"{shown(line.need)} {line.unit}",
-                f"{shown(line.supplied)} {line.unit}",
-                " + ".join(f"{count} × {pack}" for pack, count in line.buy) or tr("nothing to buy"),
-                f"{shown(line.left)} {line.unit}",
-                None if line.cost is None else money(line.cost),
-            )
-            for line in still.lines
-        ),
+        columns=_buy_columns(currency),
+        rows=tuple(_buy_row(line) for line in still.lines),
         total=None if still.cost is None else (tr("Total"), "", "", "", "", money(still.cost)),
         note=note,
         empty=tr("There is nothing to order."),
+    )
+
+
+def lots_to_buy_table(lots: Sequence[LotStill], currency: str) -> Table:
+    """What each lot must still buy; what is supplied holds what earlier lots leave over."""
+    rows: list[tuple[Cell, ...]] = []
+    kinds: list[RowKind] = []
+    for one in lots:
+        name = one.lot.name or (tr("In no lot") if one.lot.id == NOT_IN_A_LOT else one.lot.id)
+        rows.append((name, "", "", "", "", None if one.cost is None else money(one.cost)))
+        kinds.append("group")
+        for line in one.lines:
+            rows.append(_buy_row(line))
+            kinds.append("line")
+    costs = [one.cost for one in lots]
+    known = [cost for cost in costs if cost is not None]
+    whole = money(sum(known, Decimal(0))) if len(known) == len(costs) else None
+    return Table(
+        id="still-to-buy-by-lot",
+        title=tr("Still to buy, lot by lot"),
+        columns=_buy_columns(currency),
+        rows=tuple(rows),
+        kinds=tuple(kinds),
+        total=None if whole is None else (tr("Total"), "", "", "", "", whole),
+        note=tr("Supplied: what came for the lot, and what earlier lots leave over."),
+        empty=tr("There is nothing to order."),
+    )
+
+
+def _buy_columns(currency: str) -> tuple[Column, ...]:
+    return (
+        Column(tr("Item"), share=2.0),
+        Column(tr("Need"), share=1.0),
+        Column(tr("Supplied"), share=1.0),
+        Column(tr("To buy"), share=2.2),
+        Column(tr("Left over"), share=1.0),
+        Column(tr("Cost"), currency, "money", share=0.9),
+    )
+
+
+def _buy_row(line: StillLine) -> tuple[Cell, ...]:
+    unit = amounts_unit(line.unit)
+    return (
+        tr(line.item),
+        f"{shown(line.need)} {unit}",
+        f"{shown(line.supplied)} {unit}",
+        " + ".join(f"{count} × {tr(pack)}" for pack, count in line.buy) or tr("nothing to buy"),
+        f"{shown(line.left)} {unit}",
+        None if line.cost is None else money(line.cost),
     )
 
 
@@ -204,7 +243,7 @@ def sawn_table(still: StillToBuy, names: Mapping[str, str]) -> Table | None:
     for cutting in still.new:
         for bar in cutting.bars:
             pieces = " + ".join(str(piece.length_mm) for piece in bar.cuts)
-            rows.append((cutting.name, tr("new: {bar}", bar=bar.stock), pieces))
+            rows.append((tr(cutting.name), tr("new: {bar}", bar=tr(bar.stock)), pieces))
     if not rows:
         return None
     return Table(
@@ -476,13 +515,48 @@ def progress_words(progress: Progress) -> str:
         there=shown(progress.there_l, 1),
     )
     order = ""
-    if progress.order_by is not None:
-        order = tr(
-            "Order {lacking} L by {day}.", lacking=shown(progress.lacking_l, 1), day=date_text(progress.order_by)
+    lacking = shown(progress.lacking_l, 1)
+    if progress.order_by is not None and progress.lasts_until is not None and progress.pace_m2 is not None:
+        lasts = tr(
+            "At {pace} m² a day it lasts until {day}.",
+            pace=shown(progress.pace_m2, 1),
+            day=date_text(progress.lasts_until),
         )
+        order = tr("Order {lacking} L by {day}.", lacking=lacking, day=date_text(progress.order_by))
+        if progress.last_day is not None and progress.order_by < progress.last_day:
+            order = tr("Order {lacking} L now: it is used up before an order comes.", lacking=lacking)
+        order = f"{lasts} {order}"
     elif progress.lacking_l:
-        order = tr("Order {lacking} L.", lacking=shown(progress.lacking_l, 1))
+        order = tr("Order {lacking} L.", lacking=lacking)
     return " ".join(part for part in (said, rest, order) if part)
+
+
+def defects_table(defects: Sequence[Defect]) -> Table:
+    """The list of defects, open ones and mended ones."""
+    rows = tuple(
+        (
+            one.number,
+            one.place,
+            one.what,
+            " ".join(part for part in (day_words(one.on), one.by) if part),
+            " ".join(part for part in (day_words(one.mended_on), one.mended_by) if part) or tr("open"),
+        )
+        for one in defects
+    )
+    return Table(
+        id="defects",
+        title=tr("Defects"),
+        columns=(
+            Column(tr("No."), kind="count", share=0.4),
+            Column(tr("Place"), share=1.2),
+            Column(tr("What"), share=2.6),
+            Column(tr("Noticed"), share=1.2),
+            Column(tr("Put right"), share=1.2),
+        ),
+        rows=rows,
+        empty=tr("No defect is known."),
+        audience=EVERYBODY,
+    )
 
 
 def consumption_table(found: Sequence[OwnConsumption]) -> Table:

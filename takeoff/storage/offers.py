@@ -11,7 +11,7 @@ import msgspec
 
 from takeoff.errors import Finding, InputError, TakeoffError
 from takeoff.findings import noticed
-from takeoff.language import date_text, tr, tr_count
+from takeoff.language import date_text, quoted, tr, tr_count
 from takeoff.storage import container, jobfile
 from takeoff.storage.content import Content, content_of, heavy_parts
 from takeoff.storage.processes import Owner, is_running
@@ -46,7 +46,7 @@ class Offer(msgspec.Struct, frozen=True):
     @property
     def sentence(self) -> str:
         """What the user is asked."""
-        what = f"“{self.name}”" if self.name else tr("a job that was never saved")
+        what = quoted(self.name) if self.name else tr("a job that was never saved")
         head = tr("The program ended unexpectedly on {day} with {job} open.", day=_day(self.written_s), job=what)
         return f"{head} {self._asked()}"
 

@@ -10,7 +10,7 @@ import msgspec
 
 from takeoff.errors import Finding, InputError, Where
 from takeoff.findings import noticed
-from takeoff.language import mark, number, tr, tr_count
+from takeoff.language import mark, number, quoted, tr, tr_count
 from takeoff.measure.dims import profile_of
 from takeoff.measure.takeoff import BeadPiece, Edge, RoomTakeoff, Takeoff
 from takeoff.supply.carriage import Carried, PackNeed, with_carriage
@@ -23,6 +23,7 @@ from takeoff.supply.systems import (
     CoatingSystem,
     Pack,
     Product,
+    amounts_unit,
     in_words,
     products_by_line,
     profile_for_angle,
@@ -105,7 +106,7 @@ def delivered(
         _repacked(line, sold[line.id], counts) if line.id in sold else line
         for line, counts in zip(lines, found.counts, strict=True)
     )
-    return changed, found.charge, _carriage_note(system, found)
+    return changed, found.charge, _carriage_note(system, found, fixed > 0)
 
 
 def _packs_of(sold: Mapping[str, Product], line: OrderLine) -> tuple[Pack, ...]:
@@ -123,7 +124,8 @@ def _repacked(line: OrderLine, product: Product, counts: Sequence[int]) -> Order
     )
 
 
-def _carriage_note(system: CoatingSystem, found: Carried) -> str:
+def _carriage_note(system: CoatingSystem, found: Carried, bars: bool) -> str:
+    """Why packs were added; ``bars``: bead is in the order, which is cut for itself and not for carriage."""
     if found.goods and found.goods < system.carriage.minimum_order:
         return tr(
             "Goods of {goods} are less than the supplier's least order of {least}.",
@@ -132,10 +134,21 @@ def _carriage_note(system: CoatingSystem, found: Carried) -> str:
         )
     if not found.raised:
         return ""
+    facts = {"goods": number(found.goods), "charge": number(found.charge)}
+    if not found.proved:
+        return tr(
+            "Packs were added so that the goods come to {goods}, with carriage of {charge}: an order that costs less "
+            "is not ruled out.",
+            **facts,
+        )
+    if bars:
+        return tr(
+            "Packs were added so that the goods come to {goods}: with carriage of {charge} and bars as they are cut, "
+            "no order costs less.",
+            **facts,
+        )
     return tr(
-        "Packs were added so that the goods come to {goods}: with carriage of {charge} no order costs less.",
-        goods=number(found.goods),
-        charge=number(found.charge),
+        "Packs were added so that the goods come to {goods}: with carriage of {charge} no order costs less.", **facts
     )
 
 
@@ -175,7 +188,7 @@ def _pack_line(key: str, product: Product, need: float, workings: Sequence[Worki
 
 def _sum_text(workings: Sequence[Working], unit: str) -> str:
     """The one working with its result; of several, all of them and the sum of what they print."""
-    unit = tr("pieces") if unit == "piece" else unit
+    unit = amounts_unit(unit)
     texts = [in_figures(f"{one.text} = {printed(one.amount)} {unit}") for one in workings]
     if len(texts) == 1:
         return texts[0]
@@ -280,7 +293,7 @@ def _profile(
         if edge is None or fits is None or not _only_by_angle(piece, edge) or _holds(named, edge):
             return named, None
         why = tr("is not made for a corner of {angle}°", angle=shown(edge.angle_deg, 0))
-        return fits, noticed("bead-profile-replaced", where, asked=f"“{piece.profile}”", why=why, taken=fits.name)
+        return fits, noticed("bead-profile-replaced", where, asked=quoted(piece.profile), why=why, taken=fits.name)
     taken = fits
     if taken is None:
         taken = next((one for one in system.beads if one.coil == curved), None)
@@ -291,7 +304,7 @@ def _profile(
         return taken, None
     curved_one = tr("is straight and the corner is curved")
     why = curved_one if named is not None else tr("is not in {system}", system=system.name)
-    return taken, noticed("bead-profile-replaced", where, asked=f"“{piece.profile}”", why=why, taken=taken.name)
+    return taken, noticed("bead-profile-replaced", where, asked=quoted(piece.profile), why=why, taken=taken.name)
 
 
 def _only_by_angle(piece: BeadPiece, edge: Edge) -> bool:

@@ -16,7 +16,7 @@ import msgspec
 from takeoff.language import mark, tr, tr_count
 from takeoff.measure.takeoff import RoomTakeoff, Takeoff
 from takeoff.supply.order import Working
-from takeoff.supply.systems import BeadProfile, CoatingSystem, EdgeUse, PerMetre, Substrate
+from takeoff.supply.systems import BeadProfile, CoatingSystem, EdgeUse, PerMetre, Substrate, unit_words
 from takeoff.units.printing import printed
 
 EDGE_WORDS = {
@@ -165,11 +165,6 @@ def area_workings(system: CoatingSystem, found: Quantities) -> Iterator[Working]
         parts = ((area, "m²"), (use.per_m2, f"{unit_words(use.product.unit)}/m²"), (1 + use.loss_percent / 100, ""))
         if area * use.per_m2 > 0:
             yield _line(use.id, tr("all coated surfaces"), parts, use.product.unit, use.rule)
-
-
-def unit_words(unit: str) -> str:
-    """The unit of a product as people say it."""
-    return tr("piece") if unit == "piece" else unit
 
 
 def number(value: float) -> str:

@@ -35,6 +35,8 @@ Positive = Annotated[float, Meta(gt=0, le=1e6)]
 Name = Annotated[str, Meta(min_length=1, max_length=200)]
 Key = Annotated[str, Meta(pattern=r"^[a-z0-9][a-z0-9_-]{0,59}$")]
 Percent = Annotated[float, Meta(ge=0, le=200)]
+Supplier = Annotated[str, Meta(max_length=200)]
+LeadDays = Annotated[int, Meta(ge=0, le=250)]
 
 
 class Record(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
@@ -52,8 +54,9 @@ class Pack(Record, frozen=True):
 class Product(Record, frozen=True, omit_defaults=True):
     """Something that is ordered in whole packs. Either all its packs have a price or none has.
 
-    ``mixing``: how it is made ready, for the site sheets; ``mixing_rule``: where that comes from. They change no
-    figure and are left out of files where they are empty.
+    ``mixing``: how it is made ready, for the site sheets; ``mixing_rule``: where that comes from. ``supplier``: who
+    sells it; ``lead_days``: working days from an order to the delivery, 0: nobody has said. They change no figure and
+    are left out of files where they are empty.
     """
 
     name: Name
@@ -61,6 +64,8 @@ class Product(Record, frozen=True, omit_defaults=True):
     packs: Annotated[tuple[Pack, ...], Meta(min_length=1, max_length=8)]
     mixing: Annotated[str, Meta(max_length=400)] = ""
     mixing_rule: Annotated[str, Meta(max_length=400)] = ""
+    supplier: Supplier = ""
+    lead_days: LeadDays = 0
 
 
 class Substrate(Record, frozen=True):
@@ -129,7 +134,8 @@ class BeadProfile(Record, frozen=True):
 
     ``coil``: it comes rolled up, bends, and is taken by length; only such profiles are used on
     curved corners. ``proud_mm``: how far its nose stands off the substrate; where that is more
-    than the coat, a strip ``feather_mm`` wide on each face is feathered out to it.
+    than the coat, a strip ``feather_mm`` wide on each face is feathered out to it. ``supplier``, ``lead_days``: as of
+    a product.
     """
 
     id: Key
@@ -141,6 +147,8 @@ class BeadProfile(Record, frozen=True):
     proud_mm: Annotated[float, Meta(ge=0, le=50)] = 0.0
     feather_mm: Annotated[float, Meta(ge=0, le=2000)] = 0.0
     loss_percent: Percent = 0.0
+    supplier: Supplier = ""
+    lead_days: LeadDays = 0
 
 
 class PerMetre(Record, frozen=True):
@@ -324,16 +332,21 @@ def moved_on(job: Job) -> str:
     try:
         # an older copy lacks the fields that came later, and means what they are by themselves
         kept = _checked(job.system_copy, known.name)
-        return "" if _unmixed(msgspec.to_builtins(kept)) == _unmixed(msgspec.to_builtins(known)) else "changed"
+        same = _figures_of(msgspec.to_builtins(kept)) == _figures_of(msgspec.to_builtins(known))
+        return "" if same else "changed"
     except InputError:
         return "changed"
 
 
-def _unmixed(value: Any) -> Any:
-    """What a system says without its notes on mixing, which change no figure."""
+_NO_FIGURES = ("mixing", "mixing_rule", "supplier", "lead_days")
+"""Fields that change nothing in what is needed or bought."""
+
+
+def _figures_of(value: Any) -> Any:
+    """What a system says without what changes no figure."""
     if isinstance(value, dict):
-        return {key: _unmixed(inner) for key, inner in value.items() if key not in ("mixing", "mixing_rule")}
-    return [_unmixed(inner) for inner in value] if isinstance(value, list | tuple) else value
+        return {key: _figures_of(inner) for key, inner in value.items() if key not in _NO_FIGURES}
+    return [_figures_of(inner) for inner in value] if isinstance(value, list | tuple) else value
 
 
 def as_copy(system: CoatingSystem) -> dict[str, Any]:
@@ -414,6 +427,16 @@ def _said(value: Any) -> Any:
     return [_said(inner) for inner in value] if isinstance(value, list | tuple) else value
 
 
+def unit_words(unit: str) -> str:
+    """The unit of a product as people say it of one: "L", "piece"."""
+    return tr("piece") if unit == "piece" else unit
+
+
+def amounts_unit(unit: str) -> str:
+    """The unit of a product as people say it after a figure: "L", "pieces"."""
+    return tr("pieces") if unit == "piece" else unit
+
+
 def products(system: CoatingSystem) -> tuple[Product, ...]:
     """Every product of a system that is ordered in packs: coat, base, then the consumables."""
     uses = tuple(use.product for use in system.by_edge) + tuple(use.product for use in system.by_area)
@@ -425,6 +448,19 @@ def products_by_line(system: CoatingSystem) -> dict[str, Product]:
     by_edge = {str(use.id): use.product for use in system.by_edge}
     by_area = {str(use.id): use.product for use in system.by_area}
     return {"base": system.base.product, "coat": system.coat.product, **by_edge, **by_area}
+
+
+class Source(msgspec.Struct, frozen=True):
+    """Who sells a line of an order, "" for nobody named, and how many working days he takes to deliver it."""
+
+    supplier: str
+    lead_days: int
+
+
+def sources_by_line(system: CoatingSystem) -> dict[str, Source]:
+    """Where each line of an order comes from, by its id."""
+    sold = {key: Source(one.supplier, one.lead_days) for key, one in products_by_line(system).items()}
+    return sold | {f"bead-{one.id}": Source(one.supplier, one.lead_days) for one in system.beads}
 
 
 def profile_for_angle(system: CoatingSystem, angle_deg: float, curved: bool = False) -> BeadProfile | None:

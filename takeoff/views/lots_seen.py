@@ -12,6 +12,7 @@ from takeoff.plan.model import Job
 from takeoff.services.job_result import Measured
 from takeoff.services.lots_said import lots_said
 from takeoff.sheets.sheet_values import Table
+from takeoff.supply.systems import amounts_unit
 from takeoff.views.board import Considered, State
 
 
@@ -30,7 +31,9 @@ def lots_seen(state: State, considered: Considered | None) -> LotsSeen:
     if considered.order is None:
         return LotsSeen(instead=considered.failure or tr("The order cannot be worked out yet."))
     van = {one.item: f"{one.quantity:g}" for one in state.job.in_van}
-    items = tuple((line.id, f"{line.item}, {line.unit}", van.get(line.id, "")) for line in considered.order.lines)
+    items = tuple(
+        (line.id, f"{line.item}, {amounts_unit(line.unit)}", van.get(line.id, "")) for line in considered.order.lines
+    )
     items = tuple(item for item in items if not item[0].startswith("bead-"))
     try:
         said = lots_said(Measured(state.job, state.takeoff, considered.order, (), ""))

@@ -16,7 +16,7 @@ from takeoff.plan.readings.walked_room import ceiling_proposed, stands_as_read
 from takeoff.plan.usual_sizes import DOOR_HEAD_MM, WINDOW_HEAD_MM, WINDOW_REVEAL_MM, WINDOW_SILL_MM
 from takeoff.units.lengths import LENGTH, OPENING_SIZE, STOREY_HEIGHT, Size
 from takeoff.units.printing import dim3, printed, shown, whole
-from takeoff.views.site_sheet import USUAL_KIND, Cells, Fault, Read, Sheet, kind_of
+from takeoff.views.site_sheet import USUAL_KIND, Cells, Fault, OpeningKind, Read, Sheet, kind_of
 
 _READINGS = {
     "length": mark("Side {name}"),
@@ -143,7 +143,7 @@ def _signed(value: float, places: int) -> str:
     return f"+{text}" if rounded > 0 else f"−{text}" if rounded < 0 else "0"
 
 
-def assumed_text(kind: str, part: Literal["sill", "head", "reveal"], feet: bool) -> str:
+def assumed_text(kind: OpeningKind, part: Literal["sill", "head", "reveal"], feet: bool) -> str:
     """What is assumed of an opening where nothing is keyed, for the empty cell: "0.90"."""
     window = kind == "window"
     mm = {

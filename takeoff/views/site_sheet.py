@@ -12,7 +12,7 @@ from typing import Literal, TypeVar
 import msgspec
 
 from takeoff.errors import InputError
-from takeoff.language import tr
+from takeoff.language import tr, tr_as
 from takeoff.plan.model import Job, ReadDiagonal, Readings, ReadOpening, ReadSide, Room
 from takeoff.plan.readings import keyed
 from takeoff.plan.readings.walked_outline import (
@@ -201,7 +201,12 @@ def _keyed(room: Room, readings: Readings) -> Sheet:
 def _side_keyed(name: str, side: ReadSide, unit: keyed.Unit, way: int) -> SideCells:
     usual = side.turn == "about" and side.turn_deg == 90.0 * way
     openings = tuple(
-        OpeningCells(o.kind, keyed.shown(o.sill_mm, unit), keyed.shown(o.head_mm, unit), keyed.shown(o.reveal_mm, unit))
+        OpeningCells(
+            kind_said(o.kind),
+            keyed.shown(o.sill_mm, unit),
+            keyed.shown(o.head_mm, unit),
+            keyed.shown(o.reveal_mm, unit),
+        )
         for o in side.openings
     )
     return SideCells(
@@ -363,15 +368,33 @@ def opening_cells(side: SideCells, number: int) -> OpeningCells:
     return side.openings[number] if number < len(side.openings) else OpeningCells()
 
 
+def kind_said(kind: OpeningKind) -> str:
+    """The word for a kind of opening, as it stands in a cell and is typed there."""
+    said = {
+        "window": tr_as("typed for a kind of opening", "window"),
+        "door": tr_as("typed for a kind of opening", "door"),
+        "open": tr_as("typed for a kind of opening", "open"),
+    }
+    return said[kind]
+
+
+def kind_known(text: str) -> OpeningKind | None:
+    """The kind that a word or its first letter says, in the user's language or else in English, as older surveys have
+    it; a window for nothing, None for what says no kind."""
+    word = text.strip().casefold()
+    words = [(kind_said(kind).casefold(), kind) for kind in KINDS] + [(str(kind), kind) for kind in KINDS]
+    return next((kind for said, kind in words if said.startswith(word)), None)
+
+
 def kind_word(text: str) -> str:
     """The kind written out where the text says one; the text where it says none."""
-    word = text.strip().casefold()
-    return next((kind for kind in KINDS if kind.startswith(word)), text)
+    kind = kind_known(text)
+    return text if kind is None else kind_said(kind)
 
 
 def kind_of(text: str) -> OpeningKind:
     """The kind of opening that a word or its first letter says; a window for nothing. Raises InputError."""
-    found = next((kind for kind in KINDS if kind == kind_word(text)), None)
+    found = kind_known(text)
     if found is None:
         raise InputError(
             tr("“{text}” is not a kind of opening: type w for a window, d for a door, o for a doorway.", text=text)

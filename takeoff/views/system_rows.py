@@ -43,7 +43,10 @@ _WORDS: dict[str, tuple[str, str]] = {
     "loss_percent": (mark("Loss"), "%"),
     "edge_feather_mm": (mark("Width that an open edge is feathered over"), "mm"),
     "rule": (mark("Where the figures come from"), ""),
+    "mixing": (mark("How it is made ready"), ""),
     "mixing_rule": (mark("Where the mixing comes from"), ""),
+    "supplier": (mark("Supplier"), ""),
+    "lead_days": (mark("Delivered after"), mark("working days")),
     "per_m2": (mark("Use for each m²"), ""),
     "per_l": (mark("Water for each litre out of the pack"), "L"),
     "one_batch": (mark("Each face out of one batch (yes or no)"), ""),
@@ -79,6 +82,8 @@ _WORDS: dict[str, tuple[str, str]] = {
     "charge": (mark("Carriage costs"), ""),
 }
 """What each field is called, and its unit."""
+_UNITS_SAID = ("working days",)
+"""Units that are words."""
 _HEADS = {
     "coat": mark("Coat"),
     "base": mark("Base coat"),
@@ -99,11 +104,27 @@ _ORDER_LAST = ("fallback_substrate", "substrates", "note")
 
 def system_rows(system: CoatingSystem) -> tuple[SystemRow, ...]:
     """Everything that a system's file says, in the order in which a contractor looks for it."""
-    tree = as_copy(system)
+    tree = _whole(as_copy(system))
     rows: list[SystemRow] = []
     for key in (*_ORDER, *_ORDER_LAST):
         rows += _of(tree[key], (key,))
     return tuple(rows)
+
+
+_LEFT_OUT: dict[str, Any] = {"supplier": "", "lead_days": 0, "mixing": "", "mixing_rule": ""}
+"""What a product's file leaves out where nothing is said; above its packs, so that it stands under its name."""
+
+
+def _whole(value: Any) -> Any:
+    """A system as in its file, with a place for everything that can be said of a product."""
+    if isinstance(value, list):
+        return [_whole(inner) for inner in value]
+    if not isinstance(value, dict):
+        return value
+    if "packs" not in value:
+        return {key: _whole(inner) for key, inner in value.items()}
+    head = {key: inner for key, inner in value.items() if key not in _LEFT_OUT and key != "packs"}
+    return head | {key: value.get(key, empty) for key, empty in _LEFT_OUT.items()} | {"packs": value["packs"]}
 
 
 def _of(value: Any, path: Path) -> Iterator[SystemRow]:
@@ -123,7 +144,7 @@ def _of(value: Any, path: Path) -> Iterator[SystemRow]:
                 yield from _of(inner, (*at, name))
     else:
         words, unit = _WORDS.get(key, (key, ""))
-        yield SystemRow(path, tr(words), _text(value), unit)
+        yield SystemRow(path, tr(words), _text(value), tr(unit) if unit in _UNITS_SAID else unit)
 
 
 def _text(value: Any) -> str:
@@ -137,7 +158,7 @@ def _text(value: Any) -> str:
 def with_value(system: CoatingSystem, path: Path, text: str) -> CoatingSystem:
     """The system with another value there, as it was typed. Raises InputError, naming the field, for one that
     cannot be, for the system's own id and for a place that there is not."""
-    tree = as_copy(system)
+    tree = _whole(as_copy(system))
     holder = _at(tree, path[:-1])
     key = path[-1]
     if not isinstance(holder, dict) or key not in holder or path == ("id",):

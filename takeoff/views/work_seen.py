@@ -8,12 +8,15 @@ from takeoff.sheets.sheet_values import Cell, Table
 
 COLUMNS: dict[str, tuple[int, ...]] = {
     "states": (0, 2, 3, 6),
+    "states-compared": (0, 2, 4, 5),
     "ledger": (1, 2, 3, 7),
     "still-to-buy": (0, 3, 5),
+    "still-to-buy-by-lot": (0, 3, 5),
     "stages": (1, 2, 3),
     "changes": (0, 1, 3, 5),
     "account-parts": (0, 1, 4),
     "account-rooms": (0, 1, 5),
+    "defects": (0, 1, 2, 4),
     "progress": (0, 2, 3, 4),
 }
 """Which columns of a table are shown, by its id; the others are on paper and in the command."""

@@ -10,12 +10,14 @@ import pytest
 
 from takeoff.account.bought import still_to_buy
 from takeoff.errors import InputError
+from takeoff.language import use_language
 from takeoff.plan import edits
 from takeoff.plan.model import Job
 from takeoff.plan.work_records import Movement
 from takeoff.services.job_result import Measured, measure_job
 from takeoff.services.opening import open_file
-from takeoff.services.supply_books import bars_cut, moved, order_taken, to_buy
+from takeoff.services.supply_books import bars_cut, moved, order_taken, pack_called, to_buy
+from takeoff.supply.systems import of_job
 
 PLANS = Path(__file__).parents[2] / "sample_plans"
 
@@ -50,6 +52,22 @@ def test_revision_buys_one_tub_and_one_bar(first: Measured, second: Measured, cu
     assert second.order.cost - first.order.cost == Decimal("9.60")
     coat = next(line for line in still.lines if line.id == "coat")
     assert (coat.supplied, round(coat.need, 2)) == (322.0, 324.62)
+
+
+@pytest.mark.parametrize("cut", [True, False])
+def test_what_was_bought_in_one_language_is_there_in_another(first: Measured, cut: bool) -> None:
+    """The ledger keeps the system's own names of packs; the order that it is taken from has those of the language."""
+    use_language("de")
+    try:
+        german = measure_job(open_file(PLANS / "terrace_first.dxf"))
+        assert german.order.lines[0].packs[0][0].startswith("Demo-Kanister")
+        work = bought(german, cut).work
+        still = to_buy(msgspec.structs.replace(german, job=msgspec.structs.replace(german.job, work=work)))
+        assert (still.cost, [line.id for line in still.lines if line.buy]) == (0, [])
+        assert pack_called(of_job(german.job), "Demo-Eimer 22 L") == pack_called(of_job(german.job), "22 L demo bucket")
+    finally:
+        use_language("en")
+    assert work == bought(first, cut).work
 
 
 def test_nothing_is_bought_again_for_the_same_plan(first: Measured) -> None:

@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from takeoff.cli.main import run
+from takeoff.services.job_store import load_job
 
 SAMPLES = Path(__file__).parents[2] / "sample_plans"
 
@@ -73,3 +74,65 @@ def test_the_same_new_drawing_twice(job: Path, capsys: pytest.CaptureFixture[str
     new = str(SAMPLES / "terrace_ground_rev_b.dxf")
     assert run(["compare", str(job), new, new]) == 2
     assert "is given twice" in capsys.readouterr().err
+
+
+REV_B = str(SAMPLES / "terrace_ground_rev_b.dxf")
+
+
+def changed(path: Path) -> list[str]:
+    return [room["name"] for room in json.loads(path.read_bytes())["rooms"] if room["change"] != "same"]
+
+
+def test_two_pairs_of_places_set_the_drawing_down(job: Path, tmp_path: Path) -> None:
+    """On the same corners one room is otherwise; a bay of 1.90 m to the right much is."""
+    right, wrong = tmp_path / "right.json", tmp_path / "wrong.json"
+    pairs = ("--same-place", "0 0 = 0 0", "--same-place", "0 5 = 0 5.00")
+    assert run(["compare", str(job), REV_B, *pairs, "--json", str(right)]) == 0
+    assert changed(right) == ["Kitchen"]
+    pairs = ("--same-place", "0 0 = 1.90 0", "--same-place", "0 5000mm = 1900mm 5", "--onto", "Ground floor")
+    assert run(["compare", str(job), REV_B, *pairs, "--even-so", "--json", str(wrong)]) == 0
+    laid = json.loads(wrong.read_bytes())["placement"]["storeys"][0]
+    assert laid["dx_mm"] == pytest.approx(1900.0, abs=0.01)
+    assert len(changed(wrong)) > 1
+
+
+def test_a_handed_plot_is_set_down_mirrored(job: Path, tmp_path: Path) -> None:
+    """Hall's left wall on its left wall, upside down: only turned half round it would lie beside the house."""
+    found = tmp_path / "found.json"
+    pairs = ("--same-place", "0 0 = 0 5", "--same-place", "0 5 = 0 0")
+    assert run(["compare", str(job), REV_B, *pairs, "--even-so", "--json", str(found)]) == 0
+    assert json.loads(found.read_bytes())["placement"]["storeys"][0]["mirrored"]
+
+
+@pytest.mark.parametrize(
+    ("extra", "told"),
+    [
+        (("--same-place", "0 0 = 0 0"), "exactly two pairs"),
+        (("--same-place", "0 0", "--same-place", "0 5 = 0 5"), "not one place in two plans"),
+        (("--same-place", "0 0 = 0 0", "--same-place", "0 5 = 0 8"), "choose the same two"),
+        (("--same-place", "0 0 = 0 0", "--same-place", "0 0 = 0 0"), "too near to each other"),
+        (("--same-place", "0 0 = 0 0", "--same-place", "0 5 = 0 5", "--onto", "Cellar"), "Name the storey"),
+        (("--refuse", "Cellar"), "No room called “Cellar” is otherwise"),
+    ],
+)
+def test_places_and_names_that_cannot_be(
+    job: Path, extra: tuple[str, ...], told: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    capsys.readouterr()
+    assert run(["compare", str(job), REV_B, *extra]) == 2
+    said = capsys.readouterr().err.strip().splitlines()
+    assert len(said) == 1
+    assert told in said[0]
+
+
+def test_refused_rooms_stay_as_they_were_and_are_listed(
+    job: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    out = tmp_path / "out"
+    assert run(["compare", str(job), REV_B, "--refuse", "kitchen", "-o", str(out), "--accept"]) == 0
+    told = capsys.readouterr().out
+    assert "Nothing changes." in told
+    assert "Kitchen: altered" in told.split("Refused, left as it was")[1]
+    assert load_job(out / "job.json").job.storeys == load_job(job).job.storeys
+    value = json.loads((out / "difference.json").read_bytes())
+    assert [room["name"] for room in value["refused"]] == ["Kitchen"]

@@ -56,8 +56,8 @@ def test_schemas_are_printed(capsys: pytest.CaptureFixture[str]) -> None:
 
 def test_commands_are_those_that_are_documented() -> None:
     kept = {"measure", "check", "job", "form", "schema", "systems", "window"}
-    offered = {"price", "options", "days", "lots", "holds", "items", "sheets", "compare"}
-    worked = {"send", "states", "supply", "stage", "change", "day", "consumption", "account", "handover"}
+    offered = {"price", "options", "days", "lots", "holds", "items", "sheets", "compare", "firm"}
+    worked = {"send", "states", "supply", "stage", "change", "day", "consumption", "account", "handover", "defect"}
     assert set(commands.takeoff.commands) == kept | offered | worked
 
 

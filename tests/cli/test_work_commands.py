@@ -89,6 +89,14 @@ def words(path: Path) -> str:
         (("states", "--back", "9"), "no state 9"),
         (("states", "--compare", "1", "x"), "is no state"),
         (("account", "--paid", "soon"), "is not a price"),
+        (("account", "--bill", "--with-change", "3"), "Neither contract nor agreed: change 3"),
+        (("account", "--bill"), "Nothing is due: set how far the rooms are"),
+        (("change", "--place", "Hall", "--what", "x"), "needs a quantity"),
+        (("change", "--place", "Hall", "--what", "x", "--size", "wide", "--price", "4"), "wide"),
+        (("defect", "--what", "A scratch"), "A defect needs its place"),
+        (("defect", "--place", "Hall"), "A defect needs its words"),
+        (("defect", "--put-right", "2"), "no defect 2"),
+        (("supply", "--order-rest", "--lot", "z"), "no lot “z”"),
     ],
 )
 def test_what_cannot_be_changes_nothing(
@@ -117,3 +125,48 @@ def test_change_in_a_room_that_is_done_stays_in_the_account(job: Path, capsys: p
     assert [one.done_already for one in own] == [True]
     assert all(not line.omitted for line in own[0].lines)
     assert any(line.omitted for one in changes if one.place == names[other] for line in one.lines)
+
+
+@pytest.mark.parametrize(
+    ("first", "then"),
+    [
+        (
+            ("supply", "--ordered", "22 L demo bucket=2", "--date", "2031-05-20"),
+            ("supply", "--delivered", "22 L demo bucket=2", "--date", "2031-05-19"),
+        ),
+        (("stage", "Kitchen", "coat", "--date", "2031-05-26"), ("stage", "Kitchen", "sanded", "--date", "2031-05-25")),
+        (
+            ("change", "--place", "Hall", "--what", "x", "--hours", "1", "--price", "40", "--date", "2031-05-24"),
+            ("change", "--set", "1", "agreed", "--date", "2031-05-23"),
+        ),
+        (
+            ("defect", "--place", "Hall", "--what", "x", "--date", "2031-06-02"),
+            ("defect", "--put-right", "1", "--date", "2031-06-01"),
+        ),
+    ],
+)
+def test_dates_out_of_order_change_nothing(
+    job: Path, first: tuple[str, ...], then: tuple[str, ...], capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert said(capsys, first[0], str(job), *first[1:])[0] == 0
+    before = job.read_bytes()
+    code, text = said(capsys, then[0], str(job), *then[1:])
+    assert code == 2
+    assert "comes before" in text
+    assert len(text.strip().splitlines()) == 1
+    assert job.read_bytes() == before
+
+
+def test_defects_are_listed_and_stand_on_the_hand_over(
+    job: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    new = ("--place", "Hall", "--what", "A scratch by the door", "--by", "Ann", "--date", "2031-06-01")
+    assert "open" in said(capsys, "defect", str(job), *new)[1]
+    over = tmp_path / "over.pdf"
+    assert said(capsys, "handover", str(job), "-o", str(over), "--date", "2031-06-02")[0] == 0
+    assert "Defect 1, Hall: A scratch by the door." in words(over)
+    text = said(capsys, "defect", str(job), "--put-right", "1", "--by", "Jo", "--date", "2031-06-03")[1]
+    assert "3 June 2031 Jo" in text
+    assert said(capsys, "handover", str(job), "-o", str(over), "--date", "2031-06-04")[0] == 0
+    assert "Defect 1" not in words(over)
+    assert "A scratch by the door" in words(over)

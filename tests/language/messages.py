@@ -78,7 +78,7 @@ def _named(path: str, call: ast.Call) -> Iterator[Message]:
 DATA = {
     "sheets": (),
     "systems": ("name", "rule", "note", "mixing", "mixing_rule"),
-    "conventions": ("name", "source", "notes"),
+    "conventions": ("name", "year", "source", "notes"),
     "sitecheck": ("reason", "remedy", "unseen", "low_remedy", "high_remedy", "what_to_do", "source"),
 }
 """Folders of ``resources`` whose files hold words for people, and the fields that do; () where every text does."""

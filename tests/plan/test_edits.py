@@ -114,6 +114,7 @@ ELSEWHERE = {
     "pin_photo", "place_opening", "remove_exclusion", "remove_photo", "remove_pier", "remove_region",
     "remove_storey", "rename_job", "rename_storey", "room_of", "set_band", "set_bead_default",
     "set_ceiling_band", "set_coat_edge_default", "set_convention", "set_coving", "set_details", "set_drawing_number",
+    "set_logo", "set_order_prices",
     "answer_openings", "set_opening_kind", "set_opening_shape", "set_returns",
     "set_storey_build_ups", "set_storey_height", "set_system", "set_storey_level", "set_storey_times", 
     "side_curve", "split_room", "storey_of", "unpick_corners", "with_new_room", "wall_exclusions",

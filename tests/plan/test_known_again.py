@@ -12,7 +12,7 @@ from msgspec.structs import replace
 
 from takeoff.errors import Facts, Finding, Where
 from takeoff.findings import RULES, known_again, noticed
-from takeoff.findings.known_again import PLACED, WORDED
+from takeoff.findings.known_again import PLACED, WORDED, plain
 from takeoff.findings.rules import Rule
 from takeoff.language import LANGUAGES
 from takeoff.language.catalogue import Catalogue, catalogue, use_catalogue
@@ -69,6 +69,10 @@ def test_a_translated_sentence_is_not_asked_again() -> None:
     assert open_findings(job, [said]) == ()
     other = noticed("storey-height-odd", Where(storey="g"), storey="Erdgeschoss", height="2.933,3 mm", meant="2,93 m")
     assert open_findings(job, [other]) == (other,)
+
+
+def test_a_name_is_the_same_between_any_quotation_marks() -> None:
+    assert plain("“Bead” at „Hall“") == plain("„Bead“ at “Hall”") == "bead at hall"
 
 
 def test_a_job_settled_in_old_words_keeps_its_answers(monkeypatch: pytest.MonkeyPatch) -> None:

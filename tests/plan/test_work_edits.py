@@ -23,6 +23,7 @@ def begun() -> Job:
     """Two rooms, one change, packs that were ordered, a day on site."""
     made = edits.propose_change(job(room(), room(box(4000, 4000, 6000), "r2")), CHANGE)
     made = edits.record_movement(made, Movement(moved="ordered", item="coat", pack="22 L", count=4, on="2031-05-01"))
+    made = edits.note_defect(made, "Hall", "A scratch", "2031-06-01")
     return edits.add_day(made, DayRecord(room="r1", on="2031-05-21", hours=4.0))
 
 
@@ -32,6 +33,7 @@ WORK: dict[str, tuple[Any, ...]] = {
     "bill_unagreed": (1,),
     "accept_contract": (CONTRACT,),
     "set_kept_back": ("5",),
+    "mend_defect": (1, "2031-06-02", "J. Sample"),
     "propose_change": (CHANGE,),
     "record_movement": (Movement(moved="delivered", item="coat", pack="22 L", count=2, on="2031-05-03"),),
     "take_movement_out": (0,),
@@ -39,21 +41,22 @@ WORK: dict[str, tuple[Any, ...]] = {
     "take_day_out": (0,),
     "add_bill": (BILL,),
     "add_payment": ("2031-06-10", "600"),
+    "note_defect": ("Kitchen", "A dent", "2031-06-01"),
     "change_of": (1,),
     "stage_of": ("r1",),
 }
-"""Every edit of the work with arguments that change a job; those after the first five add something each time, and
+"""Every edit of the work with arguments that change a job; those after the first six add something each time, and
 the last two only look something up."""
 
 
-@pytest.mark.parametrize("name", list(WORK)[:5])
+@pytest.mark.parametrize("name", list(WORK)[:6])
 def test_what_is_already_so_gives_the_job_itself_back(name: str) -> None:
     once = getattr(edits, name)(begun(), *WORK[name])
     assert once != begun()
     assert getattr(edits, name)(once, *WORK[name]) is once
 
 
-@pytest.mark.parametrize("name", list(WORK)[5:-2])
+@pytest.mark.parametrize("name", list(WORK)[6:-2])
 def test_what_is_added_leaves_the_rooms_the_same_objects(name: str) -> None:
     before = begun()
     after = getattr(edits, name)(before, *WORK[name])
@@ -80,6 +83,10 @@ def test_what_is_put_in_and_taken_out_again_is_as_it_was() -> None:
         ("record_movement", (Movement(moved="returned", item="coat", pack="22 L", count=1),), "never delivered"),
         ("add_payment", ("2031-06-10", "-3"), "-3"),
         ("set_kept_back", ("120",), "120"),
+        ("note_defect", (" ", "A dent", "2031-06-01"), "needs its place"),
+        ("note_defect", ("Hall", "", "2031-06-01"), "needs its words"),
+        ("mend_defect", (3, "2031-06-01"), "no defect 3"),
+        ("mend_defect", (1, "2031-05-30"), "comes before"),
     ],
 )
 def test_what_cannot_be_is_said(name: str, given: tuple[Any, ...], said: str) -> None:

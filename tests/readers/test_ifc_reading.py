@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from ifc_making import Model, house
 
-from takeoff.drawing.model import Claim, Drawing
+from takeoff.drawing.model import Claim, Drawing, north_claimed
 from takeoff.errors import Cancelled, Finding
 from takeoff.readers.ifc import read
 from takeoff.readers.ifc.modelling import model_drawings
@@ -292,3 +292,14 @@ def test_door_says_how_it_works_or_its_type_does_and_where_its_axes_lie(schema: 
     # all stand in the place of the whole: what lies far from it says nothing of how this door hangs
     far = dict(named(drawings_of(m)[0][0], "opening", "name", "D4").values)
     assert far.keys() & {"axis_x", "axis_y", "opens_x", "opens_y"} == set()
+
+
+def test_true_north_is_claimed_where_the_model_says_it() -> None:
+    model = house("IFC4", "mm")
+    assert all(not claims(drawing, "north") for drawing in drawings_of(model)[0])
+    # 30° clockwise from up: x = sin 30°, y = cos 30°, which is 60° anticlockwise from the right
+    north = model.add("IFCDIRECTION((0.5,0.8660254))")
+    at = next(k for k, line in enumerate(model.lines) if "IFCGEOMETRICREPRESENTATIONCONTEXT(" in line)
+    model.lines[at] = model.lines[at].replace(",$)", f",{north})")
+    for drawing in drawings_of(model)[0]:
+        assert north_claimed(drawing) == pytest.approx(60.0, abs=1e-4)

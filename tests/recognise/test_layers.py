@@ -56,6 +56,8 @@ def test_layer_names_say_what_they_are_for(name: str, role: str) -> None:
         ("WC", "furniture"),
         ("A-ROOM-NAME", "text"),
         ("A-210-M_Walls", "wall"),
+        ("Ground Floor Plan", "unknown"),
+        ("Floor", "floor"),
         ("A-G25-M", "wall"),
         ("A-(22)-M", "wall"),
         ("A-(74)-M", "furniture"),

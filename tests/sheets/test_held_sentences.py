@@ -63,7 +63,7 @@ def test_errors_and_checks_are_counted_apart_for_the_team_and_for_the_client() -
     nothing = Takeoff((), {}, (), ())
     assert to_check_text(nothing, findings) == "2 findings to fix before these figures can be used; 1 finding to check."
     assert to_confirm_text(nothing, findings, {}, lambda *_: "") == (
-        "2 points to settle before these figures can be used; 1 point of the measuring still to be checked."
+        "2 points to settle before these figures can be used; 1 point of the measuring is still checked on site."
     )
 
 

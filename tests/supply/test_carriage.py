@@ -146,6 +146,17 @@ def test_order_of_a_job_is_raised_and_its_total_holds_carriage() -> None:
     assert table.total[-1] == order.cost
 
 
+def test_note_claims_no_more_than_is_proved(monkeypatch: pytest.MonkeyPatch) -> None:
+    job = sample_with(carriage("0", ("0", "60"), ("2900", "0")))
+    order = measure_job(Opened(SAMPLE, "job", job, ())).order
+    assert any(line.id.startswith("bead-") for line in order.lines)  # bars are cut for themselves
+    assert order.carriage_note.endswith("and bars as they are cut, no order costs less.")
+    # so few ways are looked at that the order is filled up, and nothing is proved of it
+    monkeypatch.setattr("takeoff.supply.carriage.MOST_STATES", 0)
+    unproved = measure_job(Opened(SAMPLE, "job", job, ())).order
+    assert unproved.carriage_note.endswith("an order that costs less is not ruled out.")
+
+
 def test_lots_pay_carriage_each_and_never_more_than_alone() -> None:
     for of in (carriage("0", ("0", "60"), ("1500", "0")), carriage("800", ("0", "25"), ("1000", "10"))):
         job = lot_for_each_storey(sample_with(of))

@@ -14,6 +14,30 @@ from takeoff.ui.window.main_window import MainWindow
 PLAIN = Qt.KeyboardModifier.NoModifier
 
 
+def type_into(field, text: str) -> None:
+    """Go to a field, type over what stands in it, Enter."""
+    field.setFocus()
+    field.selectAll()
+    QTest.keyClicks(field, text)
+    QTest.keyClick(field, Qt.Key.Key_Return)
+
+
+def empty_field(field) -> None:
+    """Delete what stands in a field, Enter."""
+    field.setFocus()
+    field.selectAll()
+    QTest.keyClick(field, Qt.Key.Key_Delete)
+    QTest.keyClick(field, Qt.Key.Key_Return)
+
+
+def pick(field, key: str) -> None:
+    """Choose from a list the entry of this key; one that is not there fails."""
+    index = field.findData(key)
+    assert index >= 0
+    field.setCurrentIndex(index)
+    field.activated.emit(index)
+
+
 class Hands:
     """Moves, presses and types in one window."""
 

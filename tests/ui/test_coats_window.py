@@ -6,7 +6,7 @@ from decimal import Decimal
 
 import pytest
 from by_command import assert_as_command
-from hands import Hands
+from hands import Hands, empty_field, pick, type_into
 from PySide6.QtCore import QPointF, Qt
 from PySide6.QtTest import QTest
 
@@ -48,26 +48,6 @@ def coat_of(doc, room: str, side: str):
 
 def nets(doc, room: str) -> dict[str, float]:
     return {face.id: face.net_m2 for face in doc.state.room(room).taken.faces}
-
-
-def type_into(field, text: str) -> None:
-    field.setFocus()
-    field.selectAll()
-    QTest.keyClicks(field, text)
-    QTest.keyClick(field, Qt.Key.Key_Return)
-
-
-def empty_field(field) -> None:
-    field.setFocus()
-    field.selectAll()
-    QTest.keyClick(field, Qt.Key.Key_Delete)
-    QTest.keyClick(field, Qt.Key.Key_Return)
-
-
-def pick(field, key: str) -> None:
-    index = field.findData(key)
-    field.setCurrentIndex(index)
-    field.activated.emit(index)
 
 
 def click(widget) -> None:

@@ -6,6 +6,7 @@ from pathlib import Path
 
 import ezdxf
 import pytest
+from hands import pick
 from PySide6.QtCore import Qt
 
 from takeoff.files.paths import state_folder
@@ -63,14 +64,6 @@ def page_of(window) -> DrawingPage:
 
 def floors(window) -> list[float]:
     return sorted(round(room.floor_m2, 2) for room in window.document.state.takeoff.rooms)
-
-
-def pick(box, key: str) -> None:
-    """Choose a word of a field by hand."""
-    index = box.findData(key)
-    assert index >= 0
-    box.setCurrentIndex(index)
-    box.activated.emit(index)
 
 
 def test_each_layer_says_what_it_is_taken_for_and_why(window, tmp_path) -> None:

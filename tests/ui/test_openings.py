@@ -6,7 +6,7 @@ from decimal import Decimal
 
 import pytest
 from by_command import assert_as_command
-from hands import Hands
+from hands import Hands, type_into
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QTextDocument
 from PySide6.QtTest import QTest
@@ -44,14 +44,6 @@ def editor(window):
     from takeoff.ui.panels.opening_editor import OpeningEditor
 
     return window.card.findChild(OpeningEditor)
-
-
-def type_into(field, text: str) -> None:
-    """Click a field, type over what stands in it, Enter."""
-    field.setFocus()
-    field.selectAll()
-    QTest.keyClicks(field, text)
-    QTest.keyClick(field, Qt.Key.Key_Return)
 
 
 def readout(window) -> str:

@@ -79,6 +79,24 @@ def test_packs_come_and_go(sample, qtbot) -> None:
     assert len(load_system(name).coat.product.packs) == len(packs) - 1
 
 
+def test_supplier_delivery_and_mixing_are_typed_and_taken_back(sample, qtbot) -> None:
+    page = page_of(sample)
+    qtbot.mouseClick(page.buttons["copy"], LEFT)
+    (name,) = own_systems()
+    for product in (("coat", "product"), ("base", "product"), ("by_edge", 0, "product")):
+        for field, text in (("supplier", "North Merchants"), ("lead_days", "5"), ("mixing", "Stir slowly.")):
+            page.table.item(row_of(page, *product, field), 1).setText(text)
+    page.table.item(row_of(page, "beads", 0, "supplier"), 1).setText("Bead House")
+    system = load_system(name)
+    for sold in (system.coat.product, system.base.product, system.by_edge[0].product):
+        assert (sold.supplier, sold.lead_days, sold.mixing) == ("North Merchants", 5, "Stir slowly.")
+    assert system.beads[0].supplier == "Bead House"
+    page.table.item(row_of(page, "coat", "product", "lead_days"), 1).setText("five")
+    assert "“five” is not a number" in page.refusal.text()
+    page.table.item(row_of(page, "coat", "product", "mixing"), 1).setText("")
+    assert load_system(name).coat.product.mixing == ""
+
+
 def test_the_programs_own_systems_cannot_be_typed_into(sample) -> None:
     page = page_of(sample)
     item = page.table.item(row_of(page, "coat", "layers"), 1)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 from by_command import assert_as_command
-from hands import Hands
+from hands import Hands, pick, type_into
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 
@@ -43,19 +43,6 @@ def room_of(doc, room: str):
 
 def choose(page, kind: str) -> None:
     QTest.mouseClick(page.chips[kind], LEFT)
-
-
-def type_into(field, text: str) -> None:
-    field.setFocus()
-    field.selectAll()
-    QTest.keyClicks(field, text)
-    QTest.keyClick(field, Qt.Key.Key_Return)
-
-
-def pick(field, key: str) -> None:
-    index = field.findData(key)
-    field.setCurrentIndex(index)
-    field.activated.emit(index)
 
 
 def test_boxing_with_typed_dimensions_by_one_click_in_a_corner(sample, doc, page, hands, tmp_path) -> None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from hands import Hands
+from hands import Hands, type_into
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 
@@ -41,13 +41,6 @@ def figure(doc, name: str) -> float:
 def editor(sample) -> RooflightEditor:
     (found,) = sample.findChildren(RooflightEditor)
     return found
-
-
-def type_into(field, text: str) -> None:
-    field.setFocus()
-    field.selectAll()
-    QTest.keyClicks(field, text)
-    QTest.keyClick(field, Qt.Key.Key_Return)
 
 
 def test_rooflight_is_placed_in_a_slope_by_typed_sizes_and_one_click(sample, doc, hands) -> None:

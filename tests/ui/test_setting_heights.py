@@ -6,7 +6,7 @@ import math
 
 import pytest
 from by_command import assert_as_command
-from hands import Hands
+from hands import Hands, empty_field, pick, type_into
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 
@@ -40,26 +40,6 @@ def page(sample):
 def figures(sample):
     """The heights that are written on the plan."""
     return sample.findChild(object, "heights").figures.words
-
-
-def type_into(field, text: str) -> None:
-    field.setFocus()
-    field.selectAll()
-    QTest.keyClicks(field, text)
-    QTest.keyClick(field, Qt.Key.Key_Return)
-
-
-def empty_field(field) -> None:
-    field.setFocus()
-    field.selectAll()
-    QTest.keyClick(field, Qt.Key.Key_Delete)
-    QTest.keyClick(field, Qt.Key.Key_Return)
-
-
-def pick(field, key: str) -> None:
-    index = field.findData(key)
-    field.setCurrentIndex(index)
-    field.activated.emit(index)
 
 
 def taken(doc, room: str = "G1"):

@@ -4,6 +4,7 @@ import msgspec
 import pytest
 
 from takeoff.errors import InputError
+from takeoff.language import use_language
 from takeoff.plan.model import Job, RoomId
 from takeoff.plan.readings import put_room
 from takeoff.views.site_said import closing_words, differences, edit_name, headline, put_words, site_rooms
@@ -13,7 +14,9 @@ from takeoff.views.site_sheet import (
     Sheet,
     SideCells,
     insert_side,
+    kind_known,
     kind_of,
+    kind_word,
     read,
     remove_side,
     settled,
@@ -115,6 +118,24 @@ def test_a_diagonal_without_corners_asks_for_them():
 def test_a_diagonal_of_no_corner_is_named():
     found = read(replace(KITCHEN, diagonals=(DiagonalCells("AE", "4"),)))
     assert [fault.cell for fault in found.faults] == ["diagonal:0"]
+
+
+@pytest.mark.parametrize(
+    ("text", "kind", "word"),
+    [
+        ("", "window", "Fenster"),
+        ("t", "door", "Tür"),
+        ("D", "open", "Durchgang"),
+        ("door", "door", "Tür"),
+        ("x", None, "x"),
+    ],
+)
+def test_kinds_are_typed_in_the_users_language_and_still_in_english(text, kind, word):
+    use_language("de")
+    try:
+        assert (kind_known(text), kind_word(text)) == (kind, word)
+    finally:
+        use_language("en")
 
 
 @pytest.mark.parametrize(("text", "kind"), [("", "window"), ("w", "window"), ("D", "door"), ("open", "open")])

@@ -34,6 +34,7 @@ from takeoff.plan.edits.coat_edits import (
 )
 from takeoff.plan.edits.counted_edits import count_items
 from takeoff.plan.edits.custom_edits import accept_customs, set_custom
+from takeoff.plan.edits.defect_edits import mend_defect, note_defect
 from takeoff.plan.edits.height_edits import (
     add_region,
     ceiling_through,
@@ -94,6 +95,8 @@ from takeoff.plan.edits.paper_edits import (
     set_convention,
     set_details,
     set_drawing_number,
+    set_logo,
+    set_order_prices,
     set_system,
 )
 from takeoff.plan.edits.parting import across, join_rooms, split_room
@@ -232,6 +235,7 @@ __all__ = [
     "keep_sound",
     "lot_for_each_plot",
     "lot_for_each_storey",
+    "mend_defect",
     "move_corner",
     "move_corners",
     "move_photo",
@@ -245,6 +249,7 @@ __all__ = [
     "new_opening_id",
     "new_room_id",
     "new_storey",
+    "note_defect",
     "note_photo",
     "open_side",
     "opening_of",
@@ -299,6 +304,7 @@ __all__ = [
     "set_limit",
     "set_lived_in",
     "set_lived_in_named",
+    "set_logo",
     "set_lot_date",
     "set_lots",
     "set_moisture_limit",
@@ -307,6 +313,7 @@ __all__ = [
     "set_opening_mark",
     "set_opening_shape",
     "set_opening_size",
+    "set_order_prices",
     "set_price_terms",
     "set_returns",
     "set_rooflight",

@@ -12,7 +12,7 @@ from takeoff.errors import InputError
 from takeoff.language import number, tr
 from takeoff.plan.edits.lookup import changed, fresh_number, opening_of, room_of, side_place
 from takeoff.plan.job_drawings import drawing_called, with_drawing
-from takeoff.plan.model import DrawingId, Job, OpeningId, Photo, PlacedPicture, RoomId, SideId
+from takeoff.plan.model import DrawingId, Job, Logo, OpeningId, Photo, PlacedPicture, RoomId, SideId
 
 replace = msgspec.structs.replace
 
@@ -41,6 +41,16 @@ def set_details(job: Job, **texts: str) -> Job:
         for name, text in texts.items()
     }
     return changed(job, details=changed(job.details, **fields))
+
+
+def set_logo(job: Job, logo: Logo | None) -> Job:
+    """The contractor's logo on the papers; None for none."""
+    return changed(job, details=changed(job.details, logo=logo))
+
+
+def set_order_prices(job: Job, shown: bool) -> Job:
+    """Whether the order says what the goods cost."""
+    return changed(job, details=changed(job.details, order_prices=shown))
 
 
 def set_system(job: Job, system: str, copy: dict[str, Any]) -> Job:

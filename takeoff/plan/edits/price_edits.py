@@ -123,7 +123,8 @@ def with_list(job: Job, key: str, text: str) -> Job:
 
 def with_terms(job: Job, typed: Mapping[str, str]) -> Job:
     """The job with those of its amounts and percentages as typed ("hour", "visit", "travel", "minimum", "markup",
-    "tax", "valid_days"); an hour's rate makes it a price that is built up. Raises InputError for what is no amount."""
+    "tax", "dryer_day", "valid_days"); an hour's rate makes it a price that is built up. Raises InputError for what is
+    no amount."""
     fields: dict[str, object] = {}
     for name, value in typed.items():
         if name == "valid_days":

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections import Counter
 from collections.abc import Callable
 from dataclasses import replace
@@ -103,7 +104,7 @@ def _drawing(doc: Any, digest: str, log: Log, say: Progress) -> tuple[Drawing, t
         labels=tuple(shapes.labels),
         symbols=tuple(shapes.symbols),
         dimensions=tuple(shapes.dimensions),
-        claims=(_header(doc),),
+        claims=(_header(doc), *_north(doc)),
         sources=tuple(shapes.sources),
         declared_unit=INSUNITS.get(_number(doc, "$INSUNITS"), ""),
         sha256=digest,
@@ -181,6 +182,18 @@ def _header(doc: Any) -> Claim:
         if isinstance(value, int | float) and abs(value) < 1e12:
             values.append((key, float(value)))
     return Claim("header", "DXF header", values=tuple(values))
+
+
+def _north(doc: Any) -> tuple[Claim, ...]:
+    """Where north lies, as a claim of kind "north", where the drawing is placed on the Earth (GEODATA, its north vector
+    in world coordinates). The angle in the header is passed over: every file has one, and its sense is not published.
+    """
+    for geodata in doc.objects.query("GEODATA"):
+        if geodata.dxf.hasattr("north_direction"):
+            x, y = float(geodata.dxf.north_direction.x), float(geodata.dxf.north_direction.y)
+            if math.isfinite(x) and math.isfinite(y) and 1e-6 < math.hypot(x, y) < 1e6:
+                return (Claim("north", "DXF GEODATA", values=(("x", x), ("y", y))),)
+    return ()
 
 
 def _loops(shapes: Shapes) -> tuple[Loop, ...]:

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any, NamedTuple
 
+from takeoff.drawing.model import Claim
 from takeoff.readers.ifc import ifc_entities as entities
-from takeoff.readers.ifc.ifc_entities import Container, container, fillings, number, of_class, text
+from takeoff.readers.ifc.ifc_entities import Container, container, fillings, north_claims, number, of_class, text
 from takeoff.readers.ifc.ifc_openings import Hole, axis_of, hole_of, wall_axis, within_wall
 from takeoff.readers.ifc.ifc_spaces import SpaceShape, shaped, space_shape
 from takeoff.readers.ifc.meshes import Mesh, Shaper, has_openings
@@ -60,6 +61,7 @@ class Gathered(NamedTuple):
     spaces: list[SpaceBody]
     holes: list[HoleBody]
     lost_spaces: list[str]
+    north: tuple[Claim, ...] = ()
 
 
 def gather(model: Any, shaper: Shaper, unit_mm: float, share: Callable[[float], None]) -> Gathered:
@@ -102,7 +104,7 @@ def gather(model: Any, shaper: Shaper, unit_mm: float, share: Callable[[float], 
         step()
     holes = _unhosted(elements, bodies, holes, unit_mm)
     holes += _glazing(bodies, holes)
-    return Gathered(list(bodies.values()), found_spaces, holes, lost)
+    return Gathered(list(bodies.values()), found_spaces, holes, lost, north_claims(model))
 
 
 def _space(space: Any, shaper: Shaper, found: list[SpaceBody], lost: list[str]) -> None:

@@ -9,6 +9,7 @@ import math
 from collections.abc import Iterator
 from typing import Any, NamedTuple
 
+from takeoff.drawing.model import Claim
 from takeoff.files.from_outside import clean
 
 LONGEST_TEXT = 2000
@@ -118,6 +119,18 @@ def units(model: Any) -> Units | None:
         if kind in found:
             scale[key] = found[kind][1]
     return Units(_unit_name(unit, metres), metres * 1000.0, scale)
+
+
+def north_claims(model: Any) -> tuple[Claim, ...]:
+    """Where true north lies in the model's own coordinates, as a claim of kind "north"; () where it does not say."""
+    for project in of_class(model, "IfcProject"):
+        for context in members(project, "RepresentationContexts"):
+            ratios = many(related(context, "TrueNorth"), "DirectionRatios")
+            found = [finite(value) for value in ratios[:2]]
+            x, y = (found[0], found[1]) if len(found) == 2 else (None, None)
+            if x is not None and y is not None and math.hypot(x, y) > 1e-6:
+                return (Claim("north", "IFC true north", values=(("x", x), ("y", y))),)
+    return ()
 
 
 def _si_size(unit: Any, power: int, depth: int = 0) -> float | None:

@@ -10,7 +10,7 @@ from typing import Any
 from takeoff.drawing.model import Drawing
 from takeoff.errors import Finding, InputError
 from takeoff.findings import noticed
-from takeoff.language import tr, tr_count
+from takeoff.language import quoted, tr, tr_count
 from takeoff.language.lists import some_of
 from takeoff.readers.ifc.gathering import Gathered, gather
 from takeoff.readers.ifc.ifc_entities import ENTITY_FAULTS, Units, of_class, text, units
@@ -191,6 +191,7 @@ def _within_reach(gathered: Gathered, found: list[Finding]) -> Gathered:
         [s for s in gathered.spaces if near(s.mesh.xyz)],
         [h for h in gathered.holes if near(h.mesh.xyz)],
         gathered.lost_spaces,
+        gathered.north,
     )
     lost = sum(
         (
@@ -229,7 +230,7 @@ def _storey_findings(name: str, drawn: list[Sheet], empty: list[str], invented: 
     if invented:
         found.append(noticed("storeys-missing", file=name, count=len(drawn)))
     if empty:
-        shown = some_of([f"“{n}”" for n in empty], SHOWN)
+        shown = some_of([quoted(n) for n in empty], SHOWN)
         found.append(noticed("storeys-empty", storeys=shown))
     return found
 
@@ -239,14 +240,14 @@ def _without_spaces(gathered: Gathered, drawn: list[int], model: Any) -> list[Fi
     doors = {b.place.storey for b in gathered.bodies if b.what == "doors"} - {0, *drawn}
     if not gathered.spaces or not doors:
         return []
-    names = some_of([f"“{text(model.by_id(key), 'Name')}”" for key in sorted(doors)], SHOWN)
+    names = some_of([quoted(text(model.by_id(key), "Name")) for key in sorted(doors)], SHOWN)
     return [noticed("storey-without-spaces", storeys=names)]
 
 
 def _loss_findings(name: str, gathered: Gathered, shaper: Shaper) -> list[Finding]:
     found = []
     if gathered.lost_spaces:
-        spaces = some_of([f"“{n}”" for n in gathered.lost_spaces], SHOWN)
+        spaces = some_of([quoted(n) for n in gathered.lost_spaces], SHOWN)
         found.append(noticed("space-without-shape", file=name, spaces=spaces))
     lost = Counter(shaper.failed)
     lost.update(shaper.far)

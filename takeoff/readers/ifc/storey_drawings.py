@@ -138,7 +138,7 @@ def drawing_of(sheet: Sheet, gathered: Gathered, name: str, digest: str, units: 
     level = sheet.level
     bodies = [b for b in gathered.bodies if not several or b.place.building in (0, level.building)]
     lines, sources, loops = _cut(bodies, level.level + CUT_MM)
-    claims = [_storey(sheet)]
+    claims = [_storey(sheet), *gathered.north]
     labels: list[Label] = []
     for space in sheet.spaces:
         claims += space_claims(space.entity, space.mesh, space.shape, level.level, units.scale)

@@ -1,6 +1,7 @@
 """Pictures (PNG, JPEG, TIFF, a rendered page) → Drawing with a picture to trace, and straightening."""
 
-from takeoff.readers.picture.kept_pictures import KeptPhoto, png, read_photo
+from takeoff.readers.picture.kept_pictures import KeptPhoto, on_paper, png, read_photo
+from takeoff.readers.picture.logo import KeptLogo, is_logo, read_logo
 from takeoff.readers.picture.picture_file import from_rgb, read, upright, upright_of
 from takeoff.readers.picture.picture_notes import without_notes
 from takeoff.readers.picture.straightening import (
@@ -13,14 +14,18 @@ from takeoff.readers.picture.straightening import (
 )
 
 __all__ = [
+    "KeptLogo",
     "KeptPhoto",
     "by_four_points",
     "by_known_length",
     "from_rgb",
     "in_order",
+    "is_logo",
+    "on_paper",
     "pixels_of",
     "png",
     "read",
+    "read_logo",
     "read_photo",
     "shown_at",
     "straightened",

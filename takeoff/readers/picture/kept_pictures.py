@@ -64,6 +64,20 @@ def read_photo(path: Path) -> KeptPhoto:
     return KeptPhoto(stream.getvalue(), ".jpg", *image.size)
 
 
+ON_PAPER_PX = 1600
+"""A photo on paper has no more pixels along its longer side: about 250 to the inch over the width of a page."""
+
+
+def on_paper(data: bytes, name: str) -> KeptPhoto:
+    """The photo in ``data`` as a page shows it: upright, a JPEG no longer than 1600 pixels. Raises InputError for what
+    is no picture; ``name`` is for messages."""
+    image = upright_of(data, name).convert("RGB")
+    image.thumbnail((ON_PAPER_PX, ON_PAPER_PX), Image.Resampling.LANCZOS)
+    stream = BytesIO()
+    image.save(stream, "JPEG", quality=QUALITY)
+    return KeptPhoto(stream.getvalue(), ".jpg", *image.size)
+
+
 def _bytes(path: Path) -> bytes:
     try:
         size = path.stat().st_size

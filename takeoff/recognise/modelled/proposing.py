@@ -12,7 +12,7 @@ from msgspec.structs import replace
 from takeoff.drawing.model import Drawing
 from takeoff.errors import Finding, Severity, Where
 from takeoff.findings import noticed
-from takeoff.language import mark, tr, tr_count
+from takeoff.language import mark, quoted, tr, tr_count
 from takeoff.language.lists import some_of
 from takeoff.plan.job_drawings import FIRST, with_origin
 from takeoff.plan.model import DrawingRef, Job, Opening, OpeningId, Room, RoomId, Source, Storey, StoreyId
@@ -108,7 +108,7 @@ def _bounded(space: Space, model: Model, kept: list[Space]) -> float:
 
 
 def _finding(reason: str, spaces: list[Space]) -> Finding:
-    names = some_of([f"“{s.title}”" for s in spaces], SHOWN)
+    names = some_of([quoted(s.title) for s in spaces], SHOWN)
     severity: Severity = "note" if reason in (OUTSIDE, MADE_UP) else "check"
     count = tr_count("{count} space", "{count} spaces", len(spaces))
     return noticed("space-left-out", severity=severity, spaces=count, why=tr(reason), listed=names)

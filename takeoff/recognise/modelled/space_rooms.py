@@ -14,7 +14,7 @@ from msgspec.structs import replace
 
 from takeoff.errors import Finding, Where
 from takeoff.findings import noticed
-from takeoff.language import mark, percent, tr, tr_count
+from takeoff.language import mark, percent, quoted, tr, tr_count
 from takeoff.language.lists import some_of
 from takeoff.plan.model import (
     CeilingTreatment,
@@ -161,7 +161,7 @@ def _between_storeys(opened: Opened, rooms: Sequence[Room]) -> list[Finding]:
     if not opened.between:
         return []
     numbers = sorted(opened.between)
-    told = [f"“{opened.outlines[n].space.title}” ({shown(opened.between[n] / 1e6, 1)} m²)" for n in numbers]
+    told = [f"{quoted(opened.outlines[n].space.title)} ({shown(opened.between[n] / 1e6, 1)} m²)" for n in numbers]
     n = numbers[0]
     where = Where(storey=str(opened.outlines[n].space.storey + 1), room=rooms[n].id)
     return [noticed("open-between-storeys", where, listed=some_of(told, SHOWN))]

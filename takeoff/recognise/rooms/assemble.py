@@ -9,7 +9,7 @@ import shapely
 from takeoff.drawing.model import Drawing
 from takeoff.errors import Finding, Where
 from takeoff.findings import noticed
-from takeoff.language import tr, tr_count
+from takeoff.language import quoted, tr, tr_count
 from takeoff.language.lists import some_of
 from takeoff.plan.job_drawings import FIRST, with_origin
 from takeoff.plan.model import Confidence, DrawingRef, Job, Opening, Room, Storey, StoreyId
@@ -141,7 +141,7 @@ def _apart(storeys: list[Storey], found: list[Plan]) -> list[Finding]:
     """Says so where several plans lie on one sheet."""
     if len(storeys) < 2:
         return []
-    names = [f"“{s.name}”" if s.name else tr("plan {number} without a title", number=s.id) for s in storeys]
+    names = [quoted(s.name) if s.name else tr("plan {number} without a title", number=s.id) for s in storeys]
     listed = ", ".join(
         tr("{plan} at {level} m", plan=name, level=_level(p.level_mm)) if p.level_mm is not None else name
         for name, p in zip(names, found, strict=True)
@@ -364,7 +364,7 @@ def _doubts(storey: Storey) -> list[Finding]:
     for room in storey.rooms:
         if room.confidence == "sure" or doubted_by_print_only(room.evidence):
             continue
-        name = f"“{room.name}”" if room.name else tr("{room} without a name", room=room.title)
+        name = quoted(room.name) if room.name else room.title
         x, y = _middle(room)
         where = Where(storey=storey.id, room=room.id, x_mm=x, y_mm=y)
         findings.append(noticed("room-to-check", where, room=name, why="; ".join(all_spoken(room.evidence))))

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from takeoff.errors import Finding, Where
 from takeoff.findings import noticed
-from takeoff.language import tr
+from takeoff.language import quoted, tr
 from takeoff.plan.model import Confidence, Field, Plane, Room, RoomId, Side
 from takeoff.plan.reasons import because, says
 from takeoff.recognise.names.placed_words import Placed
@@ -278,7 +278,7 @@ def area_findings(
     room: Room, written: Written, area_m2: float, storey: str, origin: tuple[float, float]
 ) -> list[Finding]:
     """A finding where a printed area and the outline differ by more than the print's rounding."""
-    name = f"“{room.name}”" if room.name else room.title
+    name = quoted(room.name) if room.name else room.title
     if own_area(written, area_m2) is not None:
         return []
     if len(written.areas) == 1:
@@ -415,7 +415,7 @@ def open_plan_finding(
         return []
     labels = [(w.x, w.y) for w in words if w.words.kind == "name" and w.words.text in written.names]
     cuts = likely_cuts(polygon, labels)
-    names = ", ".join(f"“{n}”" for n in written.names)
+    names = ", ".join(quoted(n) for n in written.names)
     x, y = origin
     if cuts:
         said = "; ".join(_said(c, origin) for c in cuts)

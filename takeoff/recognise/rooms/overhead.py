@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from takeoff.drawing.model import Drawing
 from takeoff.errors import Finding, Where
 from takeoff.findings import noticed
-from takeoff.language import tr
+from takeoff.language import quoted, tr
 from takeoff.language.lists import some_of
 from takeoff.plan.model import Job, Room
 from takeoff.plan.shape import sound_polygon
@@ -136,7 +136,7 @@ def _outlines(shape: shapely.Polygon, network: NDArray[np.object_], dashed: shap
 
 
 def _finding(storey: str, room: Room, above: _Above) -> Finding:
-    name = f"“{room.name}”" if room.name else room.title
+    name = quoted(room.name) if room.name else room.title
     said = [_outline(p) for p in sorted(above.outlines, key=lambda p: -p.area)]
     said += [_line(p) for p in above.lines]
     first = (above.outlines or above.lines)[0].centroid

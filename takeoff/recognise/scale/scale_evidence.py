@@ -14,7 +14,7 @@ import msgspec
 import numpy as np
 
 from takeoff.drawing.model import Dimension, Drawing, Label
-from takeoff.language import mark, percent, tr
+from takeoff.language import mark, percent, quoted, tr
 from takeoff.recognise.scale.paper_figures import Figure, figures_on_paper
 from takeoff.recognise.scale.scale_bars import SAME_RATIO as BAR_RATIO
 from takeoff.recognise.scale.scale_bars import bar_evidence, bars_on_paper
@@ -211,7 +211,7 @@ def _written(written: tuple[OnSheet, ...], candidates: dict[str, float]) -> Evid
     def tells(ratio: float) -> str:
         name = _nearest(candidates, ratio)
         others = [v for k, v in words.items() if k != name]
-        also = ", ".join(f"“{v}”" for v in others[:4])
+        also = ", ".join(quoted(v) for v in others[:4])
         if name not in words:
             return tr("the sheet says {scales}", scales=also)
         if others:

@@ -72,22 +72,6 @@ def free_shapes(lines: Lines, walls: Bools, words: Floats) -> Bools:
     return drop
 
 
-def treads(lines: Lines, walls: Bools) -> Bools:
-    """Which of the lines taken for walls are treads of stairs: many drawings have them on the layer of walls. The
-    first and the last of a flight stay, since they may be the walls that it runs from and to."""
-    rows = np.flatnonzero(walls)
-    found = np.zeros(len(walls), bool)
-    xy = lines.xy[rows]
-    flight = flights(xy)
-    for number in np.unique(flight[flight >= 0]).tolist():
-        own = np.flatnonzero(flight == number)
-        way = xy[own[0], 2:] - xy[own[0], :2]
-        off = (xy[own, :2] + xy[own, 2:]) @ np.array([-way[1], way[0]]) / 2 / float(np.hypot(*way))
-        inner = (off > off.min() + TREAD_OFF_MM) & (off < off.max() - TREAD_OFF_MM)
-        found[rows[own[inner]]] = True
-    return found
-
-
 FEWEST_CHORDS = 5
 """A free curve of fewer lines is a straight line or a frame that some program writes as one."""
 

@@ -20,7 +20,7 @@ from takeoff.errors import Finding, Where
 from takeoff.findings import noticed
 from takeoff.geometry.noding import cluster
 from takeoff.geometry.runs import components
-from takeoff.language import mark, tr
+from takeoff.language import mark, quoted, tr
 from takeoff.plan.reasons import because
 from takeoff.recognise.names.placed_words import NAMING
 from takeoff.recognise.walls.bounding_lines import Lines, arc_centres, is_role
@@ -463,7 +463,7 @@ def inferred_finding(guesses: tuple[LayerGuess, ...]) -> tuple[Finding, ...]:
     }
     parts = []
     for role, sentence in words.items():
-        names = [f"“{g.name}”" for g in taken if g.role == role]
+        names = [quoted(g.name) for g in taken if g.role == role]
         if names:
             parts.append(tr(sentence, layers=", ".join(names)))
     return (noticed("layers-inferred", Where(layer=taken[0].name), taken="; ".join(parts)),)

@@ -134,6 +134,8 @@ _CODE = re.compile(r"(?:^|[-_ ])(?:\((\d{2})(?:\.\d+)?\)|(42[BD]|43C[BC]|43E)|(G
 """A number in brackets (CI/SfB), or a letter and numbers of a classification of building parts."""
 
 
+_PLAN_WORDS = frozenset({"plan", "plans", "layout", "grundriss", "planta", "pianta", "plattegrond", "rzut"})
+"""A floor in a layer's name together with one of these is a storey, and no floor."""
 LEFT_OUT = because("left-out-by-user")
 CHOSEN = because("chosen-by-user")
 
@@ -193,6 +195,9 @@ def by_name(name: str) -> tuple[Role, str]:
     words = _words(name)
     found = _said(words) or _compounds(words) or {r: w for w in words if (r := _ROOM_WORDS.get(_plain(w)))}
     found = {**_signs(name), **found}
+    if "floor" in found and not _PLAN_WORDS.isdisjoint(words):
+        # All that a storey has lies on such a layer, and it says no more than its number would.
+        del found["floor"]
     for role in _ORDER:
         if role in found:
             return role, because("named-with", words=found[role])

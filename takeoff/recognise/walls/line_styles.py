@@ -18,7 +18,7 @@ from numpy.typing import NDArray
 from takeoff.drawing.model import Drawing, LineSource, Linework, Loop
 from takeoff.errors import Finding, InputError, Where
 from takeoff.findings import noticed
-from takeoff.language import tr, tr_count
+from takeoff.language import quoted, tr, tr_count
 from takeoff.language.lists import some_of
 from takeoff.recognise.units.unit_evidence import WALL_MM, wall_distance
 from takeoff.recognise.walls.bounding_lines import is_dashed
@@ -387,7 +387,7 @@ def _spoken_of(drawing: Drawing) -> tuple[Finding, ...]:
 
 
 def _listed_layers(names: list[str]) -> str:
-    return some_of([f"“{name}”" for name in names], LAYERS_LISTED)
+    return some_of([quoted(name) for name in names], LAYERS_LISTED)
 
 
 def refuse_absent(layers: tuple[str, ...], drawing: Drawing) -> None:
@@ -429,4 +429,4 @@ LISTED = 12
 
 
 def _listed(names: list[str]) -> str:
-    return some_of([f"“{name}”" for name in names], LISTED)
+    return some_of([quoted(name) for name in names], LISTED)

@@ -9,7 +9,7 @@ from takeoff.language import mark, tr
 from takeoff.ui.panels.page_parts import Elided, label, scrolled, set_text
 from takeoff.ui.panels.site_grid import Cell
 from takeoff.views.site_said import BudgetSheet, OpeningLine, assumed_text, offered, read_budget
-from takeoff.views.site_sheet import kind_word
+from takeoff.views.site_sheet import USUAL_KIND, kind_known, kind_word
 
 _SIZES = (
     ("name", mark("Room"), mark("Room")),
@@ -102,7 +102,7 @@ class BudgetPage(QWidget):
     def _need_rows(self, count: int) -> None:
         while self._rows < count:
             n, self._rows = self._rows, self._rows + 1
-            examples = ("", kind_word(""), "", "", assumed_text(kind_word(""), "reveal", feet=False))
+            examples = ("", kind_word(""), "", "", assumed_text(USUAL_KIND, "reveal", feet=False))
             for column, part in enumerate(_PARTS):
                 cell = self._cell(f"{part}:{n}", part != "kind")
                 cell.setFixedWidth(_WIDTHS_PX[column])
@@ -153,8 +153,8 @@ class BudgetPage(QWidget):
     def _show_kinds(self, sheet: BudgetSheet) -> None:
         """Kinds written out, and the reveal that is assumed of each."""
         for n, line in enumerate(sheet.openings):
-            kind = kind_word(line.kind)
-            self.cells[f"kind:{n}"].setText(kind if line.kind else "")
+            kind = kind_known(line.kind) or USUAL_KIND
+            self.cells[f"kind:{n}"].setText(kind_word(line.kind) if line.kind else "")
             self.cells[f"reveal:{n}"].setPlaceholderText(assumed_text(kind, "reveal", feet=False))
 
     def _mark(self, only_typed: bool) -> tuple[str, ...]:

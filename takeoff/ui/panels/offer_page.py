@@ -96,6 +96,12 @@ class OfferPage(QWidget):
             (tr("Currency"), self._field("currency", tr("Currency of the prices, such as EUR or GBP"), "")),
             (tr("Valid, days"), self._field("valid_days", tr("For how many days the offer is valid"), "30")),
         )
+        form.pair(
+            (
+                tr("Dehumidifier, a day"),
+                self._field("dryer_day", tr("Hire of the dehumidifier of the days' page, for a day"), ""),
+            )
+        )
         for key, words, tip, example in LISTS:
             form.pair((tr(words), self._field(key, tr(tip), example)))
         return form
@@ -115,7 +121,9 @@ class OfferPage(QWidget):
         self.seen.show_key(price.shown)
         rates = {rate.item: rate_text(rate) for rate in price.rates}
         texts = {f"rate:{item}": rates.get(item, "") for item in PRICED_ITEMS}
-        texts |= {key: getattr(price, key) for key in ("hour", "visit", "travel", "markup", "tax", "minimum")}
+        texts |= {
+            key: getattr(price, key) for key in ("hour", "visit", "travel", "markup", "tax", "minimum", "dryer_day")
+        }
         texts |= {"currency": currency, "valid_days": str(price.valid_days)}
         texts |= {key: list_text(price, key) for key, *_ in LISTS}
         for key, text in texts.items():

@@ -5,15 +5,16 @@ from __future__ import annotations
 from functools import partial
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QCheckBox, QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from takeoff.language import mark, tr
 from takeoff.measure.conventions import NET, as_copy, convention_ids, load
 from takeoff.plan import edits
-from takeoff.plan.model import Job
+from takeoff.plan.model import Job, Logo
 from takeoff.services.job_result import draft_of
 from takeoff.sheets.flow import usual_paper
 from takeoff.ui.document import Document
+from takeoff.ui.panels.firm_fields import FirmLogo
 from takeoff.ui.panels.form_fields import ChoiceField, TextField, said
 from takeoff.ui.panels.page_parts import PAGE_PX, fill, label, scrolled, set_text
 
@@ -28,11 +29,13 @@ PAPERS = (("A4", "A4"), ("A3", "A3"), ("Letter", "Letter"))
 DETAILS = (
     ("client", mark("Client"), mark("Who the scope is for"), mark("For whom")),
     ("site", mark("Site"), mark("The address at which the work is done"), mark("Where")),
-    ("contractor", mark("From"), mark("The firm that does the work, at the foot of every page"), mark("Your firm")),
-    ("address", mark("Your address"), mark("Under your firm on the scope and on the order"), mark("None")),
-    ("terms", mark("Your terms"), mark("Printed on the scope before it is signed"), mark("None")),
     ("reference", mark("Job number"), mark("Your own number for the job, at the head of the sheets"), mark("None")),
     ("date", mark("Date"), mark("As printed; empty: the day of export"), mark("Today")),
+)
+FIRM = (
+    ("contractor", mark("From"), mark("The firm that does the work, at the foot of every page"), mark("Your firm")),
+    ("address", mark("Your address"), mark("With commas between its lines; at the head of every paper"), mark("None")),
+    ("terms", mark("Your terms"), mark("Printed on the scope before it is signed"), mark("None")),
 )
 PRICES = (
     ("price_coat_m2", mark("Coat, per m²"), mark("What a square metre of coat costs the client")),
@@ -90,6 +93,13 @@ class SheetsPage(QWidget):
         self.bill.setMinimumContentsLength(9)
         self.bill.picked.connect(self._bill_by)
         self.fields: dict[str, TextField] = {}
+        self.logo = FirmLogo()
+        self.logo.to_remove.connect(partial(self.set_logo, None))
+        self.order_prices = QCheckBox(tr("Prices on the order"))
+        self.order_prices.setToolTip(
+            tr("The order says what the goods cost; without it your supplier names his prices")
+        )
+        self.order_prices.clicked.connect(self._with_prices)
         self._build()
         document.opened.connect(self.refresh)
         document.changed.connect(self.refresh)
@@ -113,6 +123,11 @@ class SheetsPage(QWidget):
         self._field(down, "name", tr("Job"), tr("The job's name, over every plan"), tr("Unnamed job"))
         for key, words, tip, empty in DETAILS:
             self._field(down, key, tr(words), tr(tip), tr(empty))
+        down.addSpacing(8)
+        down.addWidget(label(tr("Your firm"), "heading"))
+        for key, words, tip, empty in FIRM:
+            self._field(down, key, tr(words), tr(tip), tr(empty))
+        fill(down, self.logo, self.order_prices)
         down.addSpacing(8)
         down.addWidget(label(tr("Drawing"), "heading"))
         self._field(down, "number", tr("Drawing number"), tr("What the drawing calls itself"), tr("None"))
@@ -141,12 +156,14 @@ class SheetsPage(QWidget):
             "name": job.name,
             "number": ref.number if ref is not None else "",
             "revision": ref.revision if ref is not None else "",
-            **{key: getattr(job.details, key) for key, *_ in (*DETAILS, *PRICES)},
+            **{key: getattr(job.details, key) for key, *_ in (*DETAILS, *FIRM, *PRICES)},
         }
         for key, text in shown.items():
             self.fields[key].show_text(text)
         for key in ("number", "revision"):
             self.fields[key].setEnabled(ref is not None)
+        self.logo.show_logo(job.details.logo)
+        self.order_prices.setChecked(job.details.order_prices)
         reason = draft_of(self._document.findings)
         set_text(self.draft, tr("Only as a draft until this is fixed: {reason}.", reason=reason) if reason else "")
         self.draft.setVisible(bool(reason))
@@ -157,6 +174,14 @@ class SheetsPage(QWidget):
         self.write_button.setEnabled(has_rooms)
         self.print_button.setEnabled(has_rooms)
         self.one_button.setEnabled(has_rooms)
+
+    def set_logo(self, logo: Logo | None) -> None:
+        """Put another logo on the papers, None for none."""
+        name = tr("Remove the logo") if logo is None else tr("Set: {field}", field=tr("Your logo"))
+        self._document.apply(name, lambda job: edits.set_logo(job, logo))
+
+    def _with_prices(self, shown: bool) -> None:
+        self._document.apply(tr("Prices on the order"), lambda job: edits.set_order_prices(job, shown))
 
     def show_exported(self) -> None:
         """Offer to open what was exported, and its folder."""

@@ -13,10 +13,12 @@ from takeoff.language import mark, tr
 from takeoff.ui.panels.page_parts import Elided, fill, label, restyle, stacked
 from takeoff.views.site_said import HINTS, assumed_text
 from takeoff.views.site_sheet import (
+    USUAL_KIND,
     DiagonalCells,
     OpeningCells,
     Sheet,
     SideCells,
+    kind_known,
     kind_word,
     opening_cells,
     replace,
@@ -319,12 +321,12 @@ class SiteGrid(QWidget):
 
     def _show_assumed(self, key: str, cells: OpeningCells, feet: bool) -> str:
         """Grey in empty cells: what is assumed."""
-        kind = kind_word(cells.kind)
+        kind = kind_known(cells.kind) or USUAL_KIND
         self.cells[f"kind:{key}"].setPlaceholderText(kind_word(""))
         self.cells[f"sill:{key}"].setPlaceholderText(assumed_text(kind, "sill", feet))
         self.cells[f"head:{key}"].setPlaceholderText(assumed_text(kind, "head", feet))
         self.cells[f"reveal:{key}"].setPlaceholderText(assumed_text(kind, "reveal", feet))
-        return kind
+        return kind_word(cells.kind)
 
 
 def _texts(sheet: Sheet) -> Iterator[tuple[str, str]]:

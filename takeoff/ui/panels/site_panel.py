@@ -338,7 +338,7 @@ class SitePanel(QWidget):
 
 
 def _kinds_written(sheet: Sheet) -> Sheet:
-    """ "d" becomes "door"; what is no kind stays, to be mended."""
+    """ "d" becomes "door"; what is no kind stays as typed, to be corrected."""
 
     def written(side: SideCells) -> SideCells:
         openings = (replace(o, kind=kind_word(o.kind) if o.kind else "") for o in side.openings)

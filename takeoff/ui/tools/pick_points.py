@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
 from PySide6.QtCore import Qt
 
@@ -11,7 +11,7 @@ from takeoff.language import tr
 from takeoff.sheets.sheet_values import Point
 from takeoff.ui.canvas.plan import Plan
 from takeoff.ui.canvas.tool import IdleTool, Pointer
-from takeoff.ui.tools.aiming import Aim
+from takeoff.ui.tools.aiming import REACH, Aim
 from takeoff.ui.tools.tool_preview import Preview
 
 _CROSS_PX = 7.0
@@ -20,7 +20,8 @@ _CROSS_PX = 7.0
 class PickPoints(IdleTool):
     """Takes so many clicks and gives them to ``done``; Backspace takes the last one back.
 
-    ``snaps``: points are drawn to the lines of the drawing, as they are while drawing a room.
+    ``snaps``: points are drawn to the lines of the drawing, as they are while drawing a room; ``corners``: to these
+    places instead.
     """
 
     cursor = Qt.CursorShape.CrossCursor
@@ -33,10 +34,12 @@ class PickPoints(IdleTool):
         done: Callable[[tuple[Point, ...]], None],
         say: Callable[[str], None],
         snaps: bool = True,
+        corners: Sequence[Point] = (),
     ) -> None:
         self.name = name
         self._plan, self._count, self._done, self._say = plan, count, done, say
-        self._aim = Aim(plan) if snaps else None
+        self._aim = Aim(plan) if snaps and not corners else None
+        self._corners = corners
         self._preview = Preview(plan)
         self._pointer: Pointer | None = None
         self.points: tuple[Point, ...] = ()
@@ -82,6 +85,9 @@ class PickPoints(IdleTool):
         return True
 
     def _where(self, pointer: Pointer) -> Point:
+        near = [corner for corner in self._corners if math.dist(corner, pointer.at) < pointer.reach_mm * REACH]
+        if near and not pointer.control:
+            return min(near, key=lambda corner: math.dist(corner, pointer.at))
         snap = self._aim.at(pointer) if self._aim is not None else None
         return (snap.x, snap.y) if snap is not None else pointer.at
 

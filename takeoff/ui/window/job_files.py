@@ -17,6 +17,7 @@ from takeoff.files.from_outside import within_memory
 from takeoff.files.paths import state_folder
 from takeoff.language import listed, mark, tr, tr_count
 from takeoff.plan.model import Job
+from takeoff.services.firm import with_firm
 from takeoff.services.job_result import job_json
 from takeoff.services.opening import Answers, Opened, kind_of, open_file, open_for_window, sample_job
 from takeoff.storage import jobfile, layer_profiles
@@ -153,8 +154,9 @@ class Files(QObject):
         """An empty job, where the open one may be left; whether it is there."""
         if self._reading is not None or not self.may_leave():
             return False
-        self._document.open(Job())
-        self.keeping.begin(Content(Job()))
+        job = with_firm(Job())
+        self._document.open(job)
+        self.keeping.begin(Content(job))
         self.holding.hold(None)
         return True
 

@@ -16,7 +16,9 @@ from PySide6.QtWidgets import QWidget
 from takeoff.errors import Finding, TakeoffError
 from takeoff.files.atomic import make_folder, write_bytes
 from takeoff.files.paths import state_folder
-from takeoff.language import listed, percent, tr, tr_count
+from takeoff.language import listed, mark, percent, tr, tr_count
+from takeoff.plan.model import Logo
+from takeoff.services.firm import Firm, firm_of, keep_firm, logo_in
 from takeoff.services.preview import POINTS_PER_INCH, PagePicture, Sheets, page_picture, sheets_of
 from takeoff.services.sheet_folder import refuse_another_jobs, write_parts
 from takeoff.services.writing import Page
@@ -35,6 +37,8 @@ PAGE = "sheets"
 QUIET_MS = 250
 """Quiet time after an edit before the sheets that are shown are made anew."""
 
+
+LOGO_KINDS = mark("Pictures (*.png *.jpg *.jpeg *.tif *.tiff)")
 
 PRINTED_FROM = "printing"
 """The folder, among what the program keeps, from which another program prints; it goes with the window."""
@@ -118,6 +122,8 @@ class SheetsPart(QObject):
         page.to_open.connect(self._open_exported)
         page.to_show_folder.connect(self._show_folder)
         page.to_print.connect(self.print)
+        page.logo.to_choose.connect(self._choose_logo)
+        page.logo.to_keep.connect(self._keep_firm)
         return page
 
     @property
@@ -136,6 +142,31 @@ class SheetsPart(QObject):
         """The size of the pages."""
         chosen = self.page.paper.currentData()
         return next((page for page in get_args(Page) if page == chosen), "A4")
+
+    # -- the firm
+
+    def _choose_logo(self) -> None:
+        """Ask for a picture, and put a small copy of it on the papers."""
+        path = messages.current().file_to_open(self._space.window, tr("Choose your logo"), tr(LOGO_KINDS))
+        if path is not None:
+            self._space.run(partial(_logo_of, path), self._logo_read)
+
+    def _logo_read(self, logo: Logo | str) -> None:
+        if isinstance(logo, str):
+            self._tell(logo)
+        else:
+            self.page.set_logo(logo)
+
+    def _keep_firm(self) -> None:
+        """Keep what the job says of the firm, and of nobody else, for new jobs."""
+        own = firm_of(self._document.job)
+        try:
+            keep_firm(own)
+        except TakeoffError as error:
+            self._tell(str(error))
+            return
+        said = tr("Nothing is kept: new jobs begin without a firm.") if own == Firm() else tr("Kept for new jobs.")
+        self._space.say(said)
 
     # -- looking
 
@@ -289,6 +320,14 @@ class SheetsPart(QObject):
     def _tell(self, sentence: str) -> None:
         self._space.say("")
         self._space.tell(sentence)
+
+
+def _logo_of(path: Path) -> Logo | str:
+    """Beside the window: the logo in a file, or why there is none."""
+    try:
+        return logo_in(path)
+    except TakeoffError as error:
+        return str(error)
 
 
 def _made(state: State, read: tuple[Finding, ...], source: str, reader: Paper, paper: Page) -> Sheets | str:

@@ -55,12 +55,19 @@ def supply_page() -> WorkPage:
         ),
         (
             WorkButton("enter", tr("Enter"), tr("Enter these packs or bars")),
-            WorkButton("all", tr("Whole order came"), tr("The whole order was ordered and delivered.")),
-            WorkButton("cut", tr("Bars are cut"), tr("Every bar was cut by the cutting list.")),
             WorkButton("undo", tr("Remove last"), tr("Remove the last entry")),
         ),
     )
-    return WorkPage(tr("Deliveries"), (group,))
+    whole = Group(
+        tr("A whole order"),
+        (WorkField("of", tr("Order of"), tr("The state whose order it is"), ()),),
+        (
+            WorkButton("all", tr("Whole order came"), tr("The whole order was ordered and delivered.")),
+            WorkButton("cut", tr("Bars are cut"), tr("Every bar was cut by the cutting list.")),
+            WorkButton("rest", tr("Order the rest"), tr("What is still to buy is ordered on that day.")),
+        ),
+    )
+    return WorkPage(tr("Deliveries"), (group, whole))
 
 
 def progress_page() -> WorkPage:
@@ -86,7 +93,13 @@ def progress_page() -> WorkPage:
             WorkField("place", tr("Gauge at"), tr("Where the wet-film gauge was read")),
             WorkField("mm", tr("Reading mm"), tr("A reading of the wet-film gauge.")),
         ),
-        (WorkButton("day", tr("Enter day"), tr("Enter hours, tubs and the reading for that room and day")),),
+        (
+            WorkButton("day", tr("Enter day"), tr("Enter hours, tubs and the reading for that room and day")),
+            WorkButton("undo", tr("Remove last"), tr("Remove the last entry")),
+            WorkButton(
+                "own", tr("Own consumption…"), tr("Choose jobs that are done: litres per m², and over how many m²")
+            ),
+        ),
     )
     return WorkPage(tr("Progress"), (where, day))
 
@@ -155,3 +168,28 @@ def account_page() -> WorkPage:
         ),
     )
     return WorkPage(tr("Account"), (group,))
+
+
+def handover_page() -> WorkPage:
+    """Defects, and the sheet that is handed over."""
+    new = Group(
+        "",
+        (
+            WorkField("place", tr("Place"), tr("Where: a room or a wall.")),
+            WorkField("what", tr("Defect"), tr("What is not as it should be.")),
+            WorkField("by", tr("By"), tr("Who noticed it or put it right")),
+            _day(),
+        ),
+        (WorkButton("note", tr("Enter defect"), tr("Enter the defect under the next number")),),
+    )
+    known = Group(
+        "",
+        (WorkField("number", tr("Defect"), tr("The defect that is meant"), ()),),
+        (
+            WorkButton("mend", tr("Put right"), tr("That defect is put right on that day")),
+            WorkButton(
+                "write", tr("Hand-over sheet…"), tr("What was coated and measured, and what to heed from now on")
+            ),
+        ),
+    )
+    return WorkPage(tr("Hand-over"), (new, known))

@@ -19,17 +19,20 @@ from takeoff.plan import edits
 from takeoff.plan.model import Job
 from takeoff.plan.work_records import ChangeState, Moved, RoomStageName
 from takeoff.services import sent_states, work_sheets
+from takeoff.services.consumption import own_consumption_of
 from takeoff.services.day_books import day_typed
 from takeoff.services.job_result import Measured
 from takeoff.services.site_changes import TypedChange, all_priced, change_typed, from_drawing
 from takeoff.services.state_lists import NOW, bought_tables, compared, state_rows
-from takeoff.services.supply_books import bars_cut, known_packs, moved, order_taken
+from takeoff.services.supply_books import bars_cut, known_packs, moved, order_taken, rest_ordered
 from takeoff.sheets.sheet_values import Table
 from takeoff.sheets.work_papers import WorkPaper, write_paper
 from takeoff.sheets.work_tables import (
     account_tables,
     changes_table,
     compared_table,
+    consumption_table,
+    defects_table,
     progress_table,
     stage_table,
     states_table,
@@ -46,6 +49,7 @@ from takeoff.views.board import measured_of
 from takeoff.views.work_seen import for_page
 
 PDF_KINDS = mark("PDF (*.pdf)")
+JOB_KINDS = mark("Jobs (*.takeoff *.json);;All files (*)")
 
 PAGES: dict[str, tuple[str, str, Callable[[], WorkPage]]] = {
     "work-states": (mark("Sent states…"), mark("What was sent, when and to whom"), work_pages.states_page),
@@ -53,6 +57,7 @@ PAGES: dict[str, tuple[str, str, Callable[[], WorkPage]]] = {
     "work-progress": (mark("Progress…"), mark("How far the rooms are; days on site"), work_pages.progress_page),
     "work-changes": (mark("Changes on site…"), mark("What is done otherwise than agreed"), work_pages.changes_page),
     "work-account": (mark("Account…"), mark("Done, billed, due"), work_pages.account_page),
+    "work-defects": (mark("Defects and hand-over…"), mark("What is not as it should be"), work_pages.handover_page),
 }
 
 
@@ -69,6 +74,7 @@ class Work(QObject):
         self.setObjectName("work")
         self._space, self._document = space, space.document
         self.pages: dict[str, WorkPage] = {}
+        self._consumption: Table | None = None
         rows = []
         for key, (text, tip, _) in PAGES.items():
             space.pages.register(key, lambda key=key: self._make(key))  # type: ignore[misc]
@@ -94,6 +100,7 @@ class Work(QObject):
             "work-progress": self._progress_act,
             "work-changes": self._changes_act,
             "work-account": self._account_act,
+            "work-defects": self._handover_act,
         }
         page.wanted.connect(lambda what, act=acts[key]: self._guarded(act, what))
         for field in page.chosen.values():
@@ -115,6 +122,7 @@ class Work(QObject):
             "work-progress": self._show_progress,
             "work-changes": self._show_changes,
             "work-account": self._show_account,
+            "work-defects": self._show_handover,
         }
         try:
             page.show_tables([for_page(table) for table in shows[self._space.pages.current](page)])
@@ -147,6 +155,8 @@ class Work(QObject):
         self._offer_packs(page)
         lots = [(lot.id, lot.name or lot.id) for lot in self._document.job.lots]
         page.offer("lot", [("", tr("In no lot")), *lots])
+        states = [(str(one.number), tr("State {number}", number=one.number)) for one in self._content().states]
+        page.offer("of", [(NOW, tr("as it is now")), *states])
         return bought_tables(self._measured())
 
     def _show_progress(self, page: WorkPage) -> Sequence[Table]:
@@ -154,7 +164,8 @@ class Work(QObject):
         names = work_sheets.room_names(self._document.job)
         page.offer("room", list(names.items()))
         measured = self._measured()
-        return progress_table(work_sheets.progress_for(measured), names), stage_table(measured.job)
+        own = [self._consumption] if self._consumption is not None else []
+        return progress_table(work_sheets.progress_for(measured), names), *own, stage_table(measured.job)
 
     def _show_changes(self, page: WorkPage) -> Sequence[Table]:
         job = self._document.job
@@ -168,9 +179,14 @@ class Work(QObject):
         page.typed["keep"].setPlaceholderText(job.work.keep_percent or "0")
         return account_tables(account_of(job, bool(page.text("final"))), job, work_sheets.currency_of(job))
 
+    def _show_handover(self, page: WorkPage) -> Sequence[Table]:
+        defects = self._document.job.work.defects
+        page.offer("number", [(str(one.number), f"{one.number} {one.place}") for one in defects])
+        return (defects_table(defects),)
+
     def _offer_packs(self, page: WorkPage) -> None:
         packs = known_packs(of_job(self._document.job))
-        page.offer("pack", [(f"{one.item}/{one.pack}", f"{one.product}: {one.pack}") for one in packs])
+        page.offer("pack", [(f"{one.item}/{one.pack}", f"{one.product}: {one.said}") for one in packs])
 
     # -- what the buttons do
 
@@ -232,8 +248,14 @@ class Work(QObject):
             self._apply(page, lambda job: moved(job, how, typed, on, lot, page.text("batch")), "count")
         elif what == "undo":
             self._apply(page, lambda job: edits.take_movement_out(job, len(job.work.movements) - 1))
+        elif what == "rest":
+            ordered = rest_ordered(self._measured(), on, lot)
+            self._apply(page, lambda _: ordered)
         else:
+            which = page.text("of")
             order = self._measured().order
+            if which != NOW:
+                order = sent_states.order_of(sent_states.state_numbered(self._content(), int(which or 0)))
             take = order_taken if what == "all" else bars_cut
             self._apply(page, lambda job: take(job, order, on, lot))
 
@@ -242,6 +264,12 @@ class Work(QObject):
         if what == "set":
             stage = cast(RoomStageName, page.text("stage"))
             self._apply(page, lambda job: edits.set_room_stage(job, room, stage, on, by))
+            return
+        if what == "undo":
+            self._apply(page, lambda job: edits.take_day_out(job, len(job.work.days) - 1))
+            return
+        if what == "own":
+            self._own_consumption(page)
             return
         opened = [f"{page.text('pack')}={page.text('count')}"] if page.text("count") else []
         gauge = [f"{page.text('place')}={page.text('mm')}"] if page.text("mm") else []
@@ -254,6 +282,14 @@ class Work(QObject):
             "place",
             "mm",
         )
+
+    def _own_consumption(self, page: WorkPage) -> None:
+        """Ask for jobs that are done, and show what they took. Nothing is kept and nothing changed."""
+        words = tr("Choose jobs that are done")
+        paths = messages.current().files_to_open(self._space.window, words, tr(JOB_KINDS))
+        if paths:
+            self._consumption = consumption_table(own_consumption_of(paths))
+            self.refresh()
 
     def _changes_act(self, page: WorkPage, what: str) -> None:
         on = self._on(page)
@@ -277,8 +313,12 @@ class Work(QObject):
         elif what == "bill":
             self._apply(page, lambda job: edits.bill_unagreed(job, number))
         else:
-            paper = work_sheets.change_paper(self._document.job, number, on)
+            paper = work_sheets.change_paper(self._document.job, number, on, self._picture)
             self._write(paper, tr("change {number}", number=number))
+
+    def _picture(self, sha256: str) -> bytes | None:
+        held = self._space.files.keeping.pictures.get(sha256)
+        return held.data if held is not None else None
 
     def _account_act(self, page: WorkPage, what: str) -> None:
         on, final = self._on(page), bool(page.text("final"))
@@ -292,9 +332,20 @@ class Work(QObject):
             if self._write(work_sheets.account_paper(job, on, final), tr("account")) and bill is not None:
                 self._apply(page, lambda job: edits.add_bill(job, bill))
 
-    def _handover(self) -> None:
+    def _handover_act(self, page: WorkPage, what: str) -> None:
+        on, by = self._on(page), page.text("by")
+        if what == "note":
+            place, words = page.text("place"), page.text("what")
+            self._apply(page, lambda job: edits.note_defect(job, place, words, on, by), "what")
+        elif what == "mend":
+            number = int(page.text("number") or 0)
+            self._apply(page, lambda job: edits.mend_defect(job, number, on, by))
+        else:
+            self._handover(on)
+
+    def _handover(self, day: str = "") -> None:
         try:
-            on = datetime.date.today().isoformat()
+            on = day or datetime.date.today().isoformat()
             self._write(work_sheets.handover_paper(self._measured(), on), tr("hand-over"))
         except TakeoffError as error:
             self._document.refused.emit(str(error))

@@ -1,0 +1,22 @@
+"""A contractor's own consumption over jobs that are done, out of their files."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+
+from takeoff.account.site_progress import OwnConsumption, own_consumption
+from takeoff.services.job_store import load_job
+from takeoff.services.sent_states import measured_of
+from takeoff.services.work_sheets import progress_for
+from takeoff.supply.systems import of_job
+
+
+def own_consumption_of(files: Sequence[Path]) -> tuple[OwnConsumption, ...]:
+    """Litres per m² by coating system, over how many m² and jobs; empty where no room is coated with its tubs recorded.
+    Raises InputError for a file that is no job."""
+    found = []
+    for file in files:
+        measured = measured_of(load_job(file), file)
+        found.append((of_job(measured.job).name, progress_for(measured)))
+    return own_consumption(found)

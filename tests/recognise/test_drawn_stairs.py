@@ -1,0 +1,46 @@
+"""Stair wells whose treads and rails are drawn on the layer of walls are one room."""
+
+from __future__ import annotations
+
+from drawn import Sheet, two_rooms
+from test_rooms_found import area_m2, rooms
+
+from takeoff.recognise import propose
+
+
+def well(rails: tuple[float, ...]) -> Sheet:
+    """The hall of 3000 × 3000 with two flights side by side, from x = 5000 to 6200, a landing at both ends, and lines
+    between them. The landings' edges run from wall to wall at 4700 and 6500, one going of 300 from the treads."""
+    sheet = two_rooms()
+    for k in range(5):
+        x = 5000 + 300 * k
+        sheet.line(x, 0, x, min(rails)).line(x, max(rails), x, 3000)
+    for x in (4700, 6500):
+        sheet.line(x, 0, x, 3000)
+    for y in rails:
+        sheet.line(4950, y, 6250, y)
+    for x in (4950, 6250):
+        sheet.line(x, min(rails), x, max(rails))
+    return sheet
+
+
+def found(sheet: Sheet) -> dict[str, float]:
+    return {r.name: round(area_m2(r), 2) for r in rooms(propose(sheet.drawing())[0])}
+
+
+def test_flights_rails_and_the_edges_of_landings_part_no_stair_well() -> None:
+    assert found(well((900, 950, 1050, 1100))) == {"Kitchen": 12.0, "Hall": 9.0}
+
+
+def test_a_wall_between_two_flights_stays() -> None:
+    # 1300 mm long and 200 mm thick, free on all sides: 0.26 m² off 9.
+    assert found(well((900, 1100))) == {"Kitchen": 12.0, "Hall": 8.74}
+
+
+def test_the_wall_that_a_flight_starts_at_stays() -> None:
+    sheet = two_rooms()
+    sheet.line(5000, 0, 5000, 3000).line(5100, 0, 5100, 3000)
+    for k in range(1, 6):
+        sheet.line(5100 + 300 * k, 0, 5100 + 300 * k, 3000)
+    # A partition of 100 at 5000 parts the hall into 900 and 2000 mm.
+    assert sorted(round(area_m2(r), 2) for r in rooms(propose(sheet.drawing())[0])) == [2.7, 6.0, 12.0]
