@@ -26,6 +26,7 @@ RULES: dict[str, Rule] = {
     "revision-new-storey": note("{file} replaces no storey of the job: its rooms are added as {storey}."),
     "revision-storey-missing": check("{storey} is in none of the new drawings: it stays as it is."),
     "revision-same-file": note("{file} is the drawing that this job was made from: nothing in it has changed."),
+    "revision-from-job": check("{file} is a job, not a drawing: check that its rooms are as they were drawn."),
     "revision-older": check(
         "{file} is revision {new}, but the job has revision {old} already: check that it is the later one."
     ),

@@ -114,7 +114,9 @@ LIMITS: dict[type, dict[str, Limit]] = {
     Join: {"thickness_mm": _SIZE, "opening": _NUMBER, "beyond_opening": _NUMBER},
     CrossCheck: {"corner": _NUMBER, "beyond_corner": _NUMBER, "length_mm": _READ},
     Storey: {"level_mm": _LEVEL, "height_mm": _SOME, "times": _TIMES},
-    DrawingRef: {"unit_mm": Limit(0.0, 1e7, over=True), "page": Limit(1, 1e6)},
+    DrawingRef: {
+        "unit_mm": Limit(0.0, 1e7, over=True), "page": Limit(1, 1e6), "north_deg": Limit(-360.0, 360.0),
+    },
     Laid: {"turn_deg": Limit(-360.0, 360.0), "dx_mm": _PLACE, "dy_mm": _PLACE},
     PlacedPicture: {
         "mm_per_px": Limit(0.0, 1e6, over=True), "width_px": Limit(1, 1e6), "height_px": Limit(1, 1e6),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping, Sequence
+from typing import NamedTuple
 
 import msgspec
 import numpy as np
@@ -200,43 +201,79 @@ def compared(
     Raises InputError where a room cannot be measured.
     """
     lies = placed(old, drawn, shown) if laid is None else laid
-    ids = Ids(old)
-    job, became = old, dict[str, Became]()
-    lost: list[Lost] = []
-    findings: list[Finding] = list(_of_placing(old, drawn, lies))
-    fate = Fate({}, {}, {}, {}, set())
-    called: dict[str, str] = {}
-    moved: dict[Corner, Corner] = {}
-    for one in lies:
-        if one.storey is None:
-            job, more = _with_storey(job, one, ids, refused)
-            became |= more
-            continue
-        was = next(storey for storey in old.storeys if storey.id == one.storey)
-        done = storey_carried(was, one.new, ids, refused, (names or {}).get(was.id))
-        own = Fate(done.walls, done.joined, done.parts, done.alongs, {room.id for room in was.rooms})
-        storey, picks = with_picks(was, done.storey, own)
-        moved |= picks
-        storey = with_counted(was, storey, own, done.lost)
-        storeys = tuple(storey if other.id == storey.id else other for other in job.storeys)
-        job = job if storey is was else replace(job, storeys=storeys)
-        became |= done.became
-        lost += done.lost
-        findings += done.findings
-        fate.add(own)
-        called |= done.printed_names
-    job, more_lost = with_records(old, job, fate)
-    job = _with_drawings(job, drawn, lies)
-    measured = (memory.measure(old) if memory else measure(old)), measure(job)
-    lost += [*more_lost, *picks_lost(old, job, *measured, moved)]
-    became |= {name: Became("renamed", (), was) for name, was in called.items() if name not in became}
+    put = _put_in(old, drawn, lies, refused, names or {})
+    job, lost, became = put.job, put.lost, put.became
+    measured = _both_measured(old, job, memory)
+    lost += picks_lost(old, job, *measured, put.picks)
     difference = between(old, job, became, printing, measured)
-    findings += _stairs(job, lies)
+    findings = [*_of_placing(old, drawn, lies), *put.findings, *_stairs(job, lies)]
     findings += [
         noticed("revision-lost", Where(room=x.room or None), what=x.what, place=x.where, was=x.was) for x in lost
     ]
     fit = _fit(old, lies)
     return Compared(old, job, difference, lies, fit, tuple(lost), tuple(dict.fromkeys(findings)), measured)
+
+
+def accepted(
+    done: Compared,
+    drawn: Sequence[Drawn],
+    refused: Collection[str] = (),
+    names: Mapping[StoreyId, Collection[str]] | None = None,
+) -> Job:
+    """The job of a comparison with what was accepted of it, not measured; all of it where nothing is refused."""
+    if not refused:
+        return done.job
+    return _put_in(done.old, drawn, done.placed, refused, names or {}).job
+
+
+class _PutIn(NamedTuple):
+    """A job with new drawings in it; what became of rooms, what was lost, where choices at corners are now."""
+
+    job: Job
+    became: dict[str, Became]
+    lost: list[Lost]
+    findings: list[Finding]
+    picks: dict[Corner, Corner]
+
+
+def _put_in(
+    old: Job, drawn: Sequence[Drawn], lies: Sequence[LaidStorey], refused: Collection[str],
+    names: Mapping[StoreyId, Collection[str]],
+) -> _PutIn:  # fmt: skip
+    ids, job = Ids(old), old
+    put = _PutIn(old, {}, [], [], {})
+    fate = Fate({}, {}, {}, {}, set())
+    called: dict[str, str] = {}
+    for one in lies:
+        if one.storey is None:
+            job, more = _with_storey(job, one, ids, refused)
+            put.became.update(more)
+            continue
+        was = next(storey for storey in old.storeys if storey.id == one.storey)
+        done = storey_carried(was, one.new, ids, refused, names.get(was.id))
+        own = Fate(done.walls, done.joined, done.parts, done.alongs, {room.id for room in was.rooms})
+        storey, picks = with_picks(was, done.storey, own)
+        put.picks.update(picks)
+        storey = with_counted(was, storey, own, done.lost)
+        storeys = tuple(storey if other.id == storey.id else other for other in job.storeys)
+        job = job if storey is was else replace(job, storeys=storeys)
+        put.became.update(done.became)
+        put.lost.extend(done.lost)
+        put.findings.extend(done.findings)
+        fate.add(own)
+        called |= done.printed_names
+    job, lost = with_records(old, job, fate)
+    put.lost.extend(lost)
+    put.became.update({name: Became("renamed", (), was) for name, was in called.items() if name not in put.became})
+    return put._replace(job=_with_drawings(job, drawn, lies))
+
+
+def _both_measured(old: Job, job: Job, memory: Memory | None) -> tuple[Takeoff, Takeoff]:
+    """Both states measured; of the second only what is otherwise, where nobody remembers the first one."""
+    if memory is not None:
+        return memory.measure(old), measure(job)
+    both = Memory()
+    return both.measure(old), both.measure(job)
 
 
 def _fit(old: Job, lies: Sequence[LaidStorey]) -> float:

@@ -27,6 +27,8 @@ Floats = NDArray[np.float64]
 NEAR_BEST = 0.8
 """Ways to lie that lay so much of the best one's walls over walls are looked at."""
 LOOKED_AT = 8
+VERY_SAME = 0.97
+"""A drawing that lies so nearly where the job does, by rooms, names, openings and walls, is not turned about."""
 REACHES_MM = (150.0, 60.0, 20.0, 5.0, 2.0)
 """Corners over corners are sought within these, one after another: what was moved on purpose falls out."""
 CLICKED_MM = (30.0, 5.0, 2.0)
@@ -56,6 +58,11 @@ class Placement(NamedTuple):
 
 def place(old: Storey, new: Storey) -> Placement | None:
     """The best way in which a new storey lies over one of the job's; None where either has no walls."""
+    against = _Against(old)
+    near = _set_down(_corners(old.rooms), _corners(new.rooms), Laid())
+    as_drawn = against.placed(near, False, 1.0, new)
+    if as_drawn.rooms >= VERY_SAME and as_drawn.worth >= VERY_SAME * against.most:
+        return as_drawn._replace(walls=share_as_laid((old,), (as_drawn.storey,)))
     ways = []
     for mirror in (False, True):
         drawn = mirrored(new) if mirror else new
@@ -64,7 +71,6 @@ def place(old: Storey, new: Storey) -> Placement | None:
         return None
     best = max(fit.share for fit, _, _ in ways)
     ways = sorted((way for way in ways if way[0].share >= NEAR_BEST * best), key=lambda way: -way[0].share)
-    against = _Against(old)
     corners = _corners(old.rooms)
     found: list[Placement] = []
     for fit, mirror, drawn in ways[: 2 * LOOKED_AT]:
@@ -131,6 +137,9 @@ class _Against:
         self.polygons = np.array([outer_polygon(room) for room in old.rooms], dtype=object)
         self.tree = shapely.STRtree(self.polygons)
         self.openings = opening_places(old)
+        named = sum(bool(room.name) for room in old.rooms) / max(len(old.rooms), 1)
+        # of what a storey can be worth that lies over itself; of names and openings no more than it has
+        self.most = 1.0 + NAME_WORTH * named + OPENING_WORTH * bool(len(self.openings)) + WALLS_WORTH
 
     def placed(self, laid: Laid, mirror: bool, walls: float, drawn: Storey) -> Placement:
         pose: Pose = pose_of(laid)

@@ -22,7 +22,7 @@ from takeoff.language import tr
 from takeoff.plan.job_drawings import drawing_called
 from takeoff.plan.model import DrawingRef, Job, Opening, Storey, StoreyId
 from takeoff.recognise.presets import Settings
-from takeoff.revise.comparison import HALF, Compared, Drawn, LaidStorey, Shown, compared, fits_if, placed
+from takeoff.revise.comparison import HALF, Compared, Drawn, LaidStorey, Shown, accepted, compared, fits_if, placed
 from takeoff.revise.difference import Difference, Quantity, RoomDifference, What, between
 from takeoff.revise.placement import own_place, place_by_points
 from takeoff.services.job_result import ResultFinding
@@ -330,6 +330,8 @@ def laid_over(
         lies = placed(old.job, drawn, shown)
         if own_unit and not shown and not _fits(lies):
             news, drawn, lies, told = _in_own_unit(old.job, list(news), drawn, lies)
+    told += [f for one in news for f in one.findings if f.code.startswith("unit-") and f.severity != "note"]
+    told += [noticed("revision-from-job", file=name_of(one.path)) for one in news if one.kind == "job"]
     for one in drawn:
         told += _of_drawing(old.job, one, lies, drawn)
     done = compared(
@@ -339,6 +341,11 @@ def laid_over(
         rest = tuple(f for f in done.findings if f.code != "another-plan")
         done = msgspec.structs.replace(done, findings=rest)
     return Comparison(old, tuple(news), tuple(drawn), done, tuple(told))
+
+
+def accepted_of(comparison: Comparison, refused: Collection[str] = ()) -> Job:
+    """The job with what was accepted of a comparison; refused rooms stay as they were. Nothing is measured."""
+    return accepted(comparison.compared, comparison.drawn, refused, names_written(comparison.old))
 
 
 def drawn_of(opened: Opened) -> Drawn:

@@ -1,11 +1,13 @@
 """The plan of a storey with what a new drawing changes in it, told apart in black and white: ground that a room gains
 is hatched upwards in full lines, ground that it loses downwards in broken ones; walls and openings that come are thick,
-those that go are thick and broken; each changed room has its number, as in the list."""
+those that go are thick and broken; rooms that are altered have a black outline; each changed room has its number, as in
+the list."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 
+import msgspec
 import shapely
 from shapely.geometry.base import BaseGeometry
 
@@ -18,6 +20,8 @@ from takeoff.sheets.picture import SCALES, Caption, Measure, Picture, Shape
 HATCH_MM = 1.6
 """Between the lines of a hatch, on paper."""
 DASH_MM = (1.0, 0.8)
+ALTERED_MM = 0.35
+"""How thick the outline of a room is that is altered."""
 LEAST_M2 = 0.005
 """Less ground than this is no change that can be seen."""
 MARGIN_MM = 2.0
@@ -64,7 +68,8 @@ def variation_picture(
     for name in numbers:
         shapes += _ground(paper, before.get(name), after.get(name))
     for room in after.values():
-        shapes.append(_outline(paper, room, palette.GREY, 0.18))
+        altered = str(room.id) in numbers and str(room.id) in before
+        shapes.append(_outline(paper, room, palette.INK if altered else palette.GREY, ALTERED_MM if altered else 0.18))
     for name in numbers:
         shapes += _walls(paper, before.get(name), after.get(name))
     shapes += _openings(paper, old, new, numbers)
@@ -75,16 +80,18 @@ def variation_picture(
 
 
 def key_picture(measure: Measure) -> Picture:
-    """What the hatches and lines mean."""
+    """What the hatches and lines mean, in two rows."""
     shapes: list[Shape] = []
     captions: list[Caption] = []
     x = 0.0
     box = shapely.box(0.0, 0.0, 7.0, 4.0)
-    for words, up in ((tr("added"), True), (tr("omitted"), False)):
-        area = shapely.affinity.translate(box, x, 0.5)
-        shapes += [*_hatched(area, up), _edge(area)]
-        captions.append(Caption(x + 9.0, 1.4, words, palette.REGULAR, NAME_PT))
+    for words, up in ((tr("added"), True), (tr("omitted"), False), (tr("altered, numbered as in the list"), None)):
+        area = shapely.affinity.translate(box, x, 6.5)
+        edge = msgspec.structs.replace(_edge(area), stroke=palette.INK, width_mm=ALTERED_MM)
+        shapes += [edge] if up is None else [*_hatched(area, up), _edge(area)]
+        captions.append(Caption(x + 9.0, 7.4, words, palette.REGULAR, NAME_PT))
         x += 13.0 + measure(words, palette.REGULAR, NAME_PT)
+    wide, x = x, 0.0
     for words, dash in (
         (tr("wall or opening added or longer"), ()),
         (tr("wall or opening omitted or shorter"), DASH_MM),
@@ -93,7 +100,7 @@ def key_picture(measure: Measure) -> Picture:
         shapes.append(Shape((line,), False, stroke=palette.INK, width_mm=0.8, dash_mm=dash))
         captions.append(Caption(x + 10.0, 1.4, words, palette.REGULAR, NAME_PT))
         x += 14.0 + measure(words, palette.REGULAR, NAME_PT)
-    return Picture(x, 5.0, 1, tuple(shapes), tuple(captions))
+    return Picture(max(wide, x), 11.0, 1, tuple(shapes), tuple(captions))
 
 
 def _ground(paper: _Paper, old: Room | None, new: Room | None) -> list[Shape]:

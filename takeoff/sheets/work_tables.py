@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime
+from collections import Counter
 from collections.abc import Mapping, Sequence
 from decimal import Decimal
 
@@ -228,22 +229,26 @@ def _buy_row(line: StillLine) -> tuple[Cell, ...]:
 
 
 def sawn_table(still: StillToBuy, names: Mapping[str, str]) -> Table | None:
-    """How lacking pieces of bead come out of what is there; None where none does."""
-    rows: list[tuple[Cell, ...]] = [
-        (names.get(f"bead-{profile}", profile), tr("cut already"), tr_count("{count} piece", "{count} pieces", count))
-        for profile, count in still.cut_already
-    ]
+    """How lacking pieces of bead come out of what is there, alike ones in one row; None where none does."""
+    out_of: list[tuple[str, str, str]] = []
     for one in still.from_there:
         what = (
             tr("bar of {length} mm", length=one.from_mm)
             if one.whole
             else tr("offcut of {length} mm", length=one.from_mm)
         )
-        rows.append((names.get(f"bead-{one.profile}", one.profile), what, " + ".join(str(mm) for mm in one.pieces_mm)))
+        pieces = " + ".join(str(mm) for mm in one.pieces_mm)
+        out_of.append((names.get(f"bead-{one.profile}", one.profile), what, pieces))
     for cutting in still.new:
         for bar in cutting.bars:
             pieces = " + ".join(str(piece.length_mm) for piece in bar.cuts)
-            rows.append((tr(cutting.name), tr("new: {bar}", bar=tr(bar.stock)), pieces))
+            out_of.append((tr(cutting.name), tr("new: {bar}", bar=tr(bar.stock)), pieces))
+    rows: list[tuple[Cell, ...]] = [
+        (names.get(f"bead-{profile}", profile), tr("cut already"), tr_count("{count} piece", "{count} pieces", count))
+        for profile, count in still.cut_already
+    ]
+    for (bead, what, pieces), count in Counter(out_of).items():
+        rows.append((bead, f"{count} × {what}" if count > 1 else what, pieces))
     if not rows:
         return None
     return Table(
@@ -322,7 +327,7 @@ def over_words(over: Sequence[OverLimit]) -> str:
         limit=usual().quantity_limit.percent,
         items=items,
     )
-    return f"{text} {tr('Source: VOB/B § 2 (3), from memory.')}"
+    return f"{text} {tr('Source: VOB/B § 2 (3).')}"
 
 
 def state_words(one: PricedChange) -> str:

@@ -6,7 +6,7 @@ from decimal import Decimal
 
 import msgspec
 
-from takeoff.language import listed, percent, tr, tr_count
+from takeoff.language import percent, tr, tr_count
 from takeoff.revise.difference import RoomDifference
 from takeoff.services.comparing import Comparison
 from takeoff.sheets.variation_tables import SHOWN, room_said
@@ -14,7 +14,7 @@ from takeoff.units.printing import shown
 
 
 class ChangeRow(msgspec.Struct, frozen=True):
-    """One changed room: its id and storey, what became of it, its figures in one line. Rows of one ``alike`` are the
+    """One changed room: its id and storey, what became of it, its figures, a line each. Rows of one ``alike`` are the
     same change: of rooms that stay, with the same figures."""
 
     room: str
@@ -71,7 +71,7 @@ def _figures(room: RoomDifference) -> str:
         q = room.printed[key]
         if key != "coated_m2" and q.changed:
             parts.append(tr("{what} {signed} {unit}", what=tr(name), signed=_signed(q.added, q.omitted), unit=unit))
-    return listed(parts) if parts else tr("no figure is otherwise")
+    return "\n".join(parts) if parts else tr("no figure is otherwise")
 
 
 def _signed(added: Decimal, omitted: Decimal) -> str:

@@ -8,8 +8,8 @@ from takeoff.sheets.sheet_values import Cell, Table
 
 COLUMNS: dict[str, tuple[int, ...]] = {
     "states": (0, 2, 3, 6),
-    "states-compared": (0, 2, 4, 5),
-    "ledger": (1, 2, 3, 7),
+    "states-compared": (0, 4, 5),
+    "ledger": (0, 1, 7),
     "still-to-buy": (0, 3, 5),
     "still-to-buy-by-lot": (0, 3, 5),
     "stages": (1, 2, 3),

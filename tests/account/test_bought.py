@@ -17,6 +17,7 @@ from takeoff.plan.work_records import Movement
 from takeoff.services.job_result import Measured, measure_job
 from takeoff.services.opening import open_file
 from takeoff.services.supply_books import bars_cut, moved, order_taken, pack_called, to_buy
+from takeoff.sheets.work_tables import sawn_table
 from takeoff.supply.systems import of_job
 
 PLANS = Path(__file__).parents[2] / "sample_plans"
@@ -41,7 +42,11 @@ def bought(one: Measured, cut: bool) -> Job:
 def test_revision_buys_one_tub_and_one_bar(first: Measured, second: Measured, cut: bool) -> None:
     """322 L are there (6 + 4 × 13 + 12 × 22); B needs 324.62 L, so 2.62 L are lacking: one tub of 6 L, 41.50. Of bead
     one piece of 2400 is lacking, whether the 8 bars are cut or not, since what is left of them is 100 and 300: one bar,
-    3.10. Together 44.60; two fresh orders differ by 2191.10 − 2181.50 = 9.60."""
+    3.10. Together 44.60; two fresh orders differ by 2191.10 − 2181.50 = 9.60.
+
+    The 5.6 m where the coat ends against window boards are not feathered out: with them it were
+    5.6 × 1.4 × 0.12 / 2 × 1.12 × 1.07 = 0.56 L more, 325.18 L for B, and 322.35 L for A,
+    which 322 L do not cover."""
     work = bought(first, cut).work
     still = to_buy(msgspec.structs.replace(second, job=msgspec.structs.replace(second.job, work=work)))
     assert {line.id: line.buy for line in still.lines if line.buy} == {
@@ -127,3 +132,15 @@ def test_more_cannot_be_opened_than_came() -> None:
         moved(job, "returned", "22 L demo bucket=1", "2031-05-23")
     with pytest.raises(InputError, match="are ordered"):
         edits.take_movement_out(job, 0)
+
+
+def test_bars_that_are_cut_alike_stand_in_one_row(first: Measured) -> None:
+    """The whole order is there and uncut: the bars of its cutting list, counted, and no bar that is bought."""
+    still = to_buy(
+        msgspec.structs.replace(first, job=msgspec.structs.replace(first.job, work=bought(first, False).work))
+    )
+    table = sawn_table(still, {})
+    assert table is not None
+    assert len({row[1:] for row in table.rows}) == len(table.rows)
+    counts = [int(str(row[1]).split(" × ")[0]) if " × " in str(row[1]) else 1 for row in table.rows]
+    assert sum(counts) == sum(len(one.bars) for one in first.order.beads)

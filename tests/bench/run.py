@@ -270,6 +270,24 @@ def drag_row(segments: int, repeats: int) -> Row:
     return Row(f"canvas of {segments} segments, a frame dragged", "its fitted repaint", fitted_s, drag_s / FRAMES, 0.25)
 
 
+def revise_row(rooms: int, repeats: int) -> Row:
+    """Two plans read and the second laid over the first, against reading them."""
+    from revise_rows import comparing
+
+    with tempfile.TemporaryDirectory() as folder:
+        times = side_by_side(*comparing(Path(folder), rooms), repeats)
+    return Row(f"two plans of {rooms} rooms compared", "both read", *times, 3.0)
+
+
+def accept_row(rooms: int, repeats: int) -> Row:
+    """A wall that the new drawing has elsewhere, put in, against the same wall moved by hand."""
+    from revise_rows import accepting
+
+    with tempfile.TemporaryDirectory() as folder:
+        times = side_by_side(*accepting(Path(folder), rooms), 8 * repeats)
+    return Row(f"a moved wall accepted among {rooms} rooms", "one edit", *times, 1.0)
+
+
 TABLE: tuple[tuple[str, Callable[[int, int], Row]], ...] = (
     ("import", lambda part, repeats: import_row(100_000 // part, repeats)),
     ("rooms", lambda part, repeats: rooms_row(10_000 // part, False, repeats)),
@@ -279,6 +297,8 @@ TABLE: tuple[tuple[str, Callable[[int, int], Row]], ...] = (
     ("roof", lambda part, repeats: room_row("one room with slopes, a dormer and an arc", roof_job, 25.0, repeats)),
     ("many", lambda part, repeats: many_rooms_row(1000 // part, repeats)),
     ("edit", lambda part, repeats: edit_row(1000 // part, repeats)),
+    ("revise", lambda part, repeats: revise_row(max(16, 1000 // part), repeats)),
+    ("accept", lambda part, repeats: accept_row(max(16, 1000 // part), repeats)),
     ("snap", lambda part, repeats: snap_row(100_000 // part, repeats)),
     ("fit", lambda part, repeats: fit_row(101_000 // part, repeats)),
     ("drag", lambda part, repeats: drag_row(101_000 // part, repeats)),

@@ -19,7 +19,7 @@ def test_all_rows_are_printed() -> None:
         check=False,
     )
     assert done.returncode == 0, done.stderr
-    assert len(done.stdout.splitlines()) == 13
+    assert len(done.stdout.splitlines()) == 15
 
 
 def test_floor_of_the_rectangular_room_is_what_measuring_gives() -> None:

@@ -5,7 +5,10 @@ from __future__ import annotations
 import json
 from pathlib import Path
 
+import ezdxf
 import pytest
+from ezdxf.math import Matrix44
+from PIL import Image
 
 from takeoff.cli.main import run
 from takeoff.services.job_store import load_job
@@ -136,3 +139,95 @@ def test_refused_rooms_stay_as_they_were_and_are_listed(
     assert load_job(out / "job.json").job.storeys == load_job(job).job.storeys
     value = json.loads((out / "difference.json").read_bytes())
     assert [room["name"] for room in value["refused"]] == ["Kitchen"]
+
+
+def said_of(job: Path, capsys: pytest.CaptureFixture[str], *news: Path, code: int = 0) -> list[str]:
+    """The lines that the command says of these drawings; the job stays byte for byte as it was."""
+    before = job.read_bytes()
+    capsys.readouterr()
+    assert run(["compare", str(job), *map(str, news)]) == code
+    assert job.read_bytes() == before
+    said = capsys.readouterr()
+    return [line.removeprefix("  - ") for line in (said.err if code == 2 else said.out).strip().splitlines()]
+
+
+def test_a_new_drawing_that_is_a_job(job: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    lines = said_of(job, capsys, job)
+    assert lines.count("house.json is a job, not a drawing: check that its rooms are as they were drawn.") == 1
+    assert lines[0] == "Nothing changes."
+
+
+@pytest.mark.parametrize("name", ["new.png", "new.dxf"])
+def test_a_new_drawing_that_is_a_picture(
+    job: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str], name: str
+) -> None:
+    Image.new("RGB", (400, 300), "white").save(tmp_path / name, format="PNG")
+    (line,) = said_of(job, capsys, tmp_path / name, code=2)
+    assert f"{name} is a picture (400 × 300 pixels) without lines to measure." in line
+
+
+def test_a_new_drawing_without_rooms(job: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    document = ezdxf.new()
+    for k in range(5):
+        document.modelspace().add_line((0, 1000 * k), (5000, 1000 * k + 300))
+    document.saveas(tmp_path / "new.dxf")
+    (line,) = said_of(job, capsys, tmp_path / "new.dxf", code=2)
+    assert "No room was found in new.dxf, so nothing was compared: open it by itself to see why." in line
+
+
+def test_a_job_without_rooms(job: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    document = ezdxf.new()
+    document.modelspace().add_line((0, 0), (5000, 300))
+    document.saveas(tmp_path / "old.dxf")
+    (line,) = said_of(tmp_path / "old.dxf", capsys, job, code=2)
+    assert "old.dxf has no room to compare with: open it in the window and add its rooms." in line
+
+
+@pytest.mark.parametrize(("factor", "unit"), [(0.001, 4), (0.1, 4), (1 / 304.8, 0)])
+def test_another_unit_without_saying_so(
+    job: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str], factor: float, unit: int
+) -> None:
+    """Metres and centimetres that call themselves millimetres, feet that say nothing: the same rooms, or it is asked
+    what they are; never a house of another size without a word."""
+    document = ezdxf.readfile(SAMPLES / "terrace_ground.dxf")
+    for entity in list(document.modelspace()):
+        entity.transform(Matrix44.scale(factor))
+    document.header["$INSUNITS"] = unit
+    document.saveas(tmp_path / "new.dxf")
+    capsys.readouterr()
+    code = run(["compare", str(job), str(tmp_path / "new.dxf")])
+    said = capsys.readouterr().out
+    if code == 0:
+        assert "Nothing changes." in said
+        assert "100% of its rooms and 100% of its walls fit" in said
+    else:
+        assert code == 1
+        assert "say its unit" in said
+
+
+def test_a_revision_older_than_the_job_s(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    late = tmp_path / "b.json"
+    assert run(["job", str(SAMPLES / "terrace_ground_rev_b.dxf"), "-o", str(late)]) == 0
+    lines = said_of(late, capsys, SAMPLES / "terrace_ground.dxf")
+    told = "terrace_ground.dxf is revision A, but the job has revision B already: check that it is the later one."
+    assert lines.count(told) == 1
+
+
+def test_the_drawing_that_the_job_is_from(job: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    lines = said_of(job, capsys, SAMPLES / "terrace_ground.dxf")
+    assert lines[0] == "Nothing changes."
+    assert "terrace_ground.dxf is the drawing that this job was made from: nothing in it has changed." in lines
+
+
+def test_a_storey_that_is_in_no_new_drawing(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    both = tmp_path / "both.json"
+    plans = [str(SAMPLES / f"terrace_{name}.dxf") for name in ("ground", "first")]
+    assert run(["job", *plans, "-o", str(both)]) == 0
+    lines = said_of(both, capsys, SAMPLES / "terrace_first_rev_b.dxf")
+    assert lines.count("GROUND FLOOR is in none of the new drawings: it stays as it is.") == 1
+
+
+@pytest.mark.parametrize(("name", "said"), [("new.dxf", "does not exist"), (".", "is a folder")])
+def test_a_new_drawing_that_is_no_file(job: Path, capsys: pytest.CaptureFixture[str], name: str, said: str) -> None:
+    (line,) = said_of(job, capsys, Path(name), code=2)
+    assert said in line

@@ -11,10 +11,11 @@ import pypdfium2
 import pytest
 
 from takeoff.plan.price_terms import PriceTerms, RateOf
-from takeoff.services.comparing import Comparison, laid_over, read_as
+from takeoff.services.comparing import Comparison, laid_over, read_as, with_refused
 from takeoff.services.opening import Opened, open_file
 from takeoff.services.variation_papers import variation_paper, write_variation
 from takeoff.sheets.sheet_values import Table
+from takeoff.sheets.variation_picture import ALTERED_MM
 from takeoff.sheets.work_papers import paper_bytes
 
 SAMPLES = Path(__file__).parents[2] / "sample_plans"
@@ -100,3 +101,40 @@ def test_signatures_never_stand_alone(ground: Opened) -> None:
         document.close()
         assert "Client, date and signature" in last
         assert "The changes listed above" in last
+
+
+def test_added_omitted_and_altered_are_told_apart_in_black_and_white(ground: Opened) -> None:
+    """No two of them have the same stroke, dash and direction; words and numbers stand on paper, not on a hatch."""
+    first = open_file(SAMPLES / "terrace_first.dxf")
+    picture = variation_paper(against(first, "terrace_first_rev_b"), "2031-05-20").pictures[1][1]
+    hatches = [s for s in picture.shapes if not s.closed and s.width_mm == 0.18]
+    rising = [s for s in hatches if all(b[1] > a[1] and b[0] > a[0] for a, b in s.paths)]
+    falling = [s for s in hatches if all((b[1] - a[1]) * (b[0] - a[0]) < 0 for a, b in s.paths)]
+    assert rising
+    assert falling
+    assert len(rising) + len(falling) == len(hatches)
+    assert all(s.dash_mm == () for s in rising)
+    assert all(s.dash_mm for s in falling)
+    outlines = [s for s in picture.shapes if s.closed and s.width_mm == ALTERED_MM]
+    assert len(outlines) == 2  # bathroom and bedroom 2
+    papers = [s for s in picture.shapes if s.fill]
+    assert len(papers) == len(picture.captions)
+
+
+def test_a_refused_room_has_no_price_and_stays_listed(ground: Opened) -> None:
+    whole = against(ground, "terrace_ground_rev_b")
+    done = with_refused(whole, {room.room for room in whole.compared.difference.changed})
+    assert done.compared.job.storeys == ground.job.storeys
+    paper = variation_paper(done, "2031-05-20")
+    refused = next(one for one in paper.tables if one.id == "refused")
+    assert ("Walls", "m²", Decimal("0.00"), Decimal("1.08")) in refused.rows
+
+
+def test_additions_and_omissions_are_priced_apart() -> None:
+    """First floor: walls +1.20 of the bathroom and +0.60 −0.60 of bedroom 2, at 40: 72.00 less 24.00 is 48.00."""
+    opened = open_file(SAMPLES / "terrace_first.dxf")
+    terms = PriceTerms(rates=(RateOf(item="walls", price="40"),))
+    priced = msgspec.structs.replace(opened, job=msgspec.structs.replace(opened.job, price=terms))
+    rows = {row[0]: row for row in table(against(priced, "terrace_first_rev_b"), "price-of-change").rows}
+    amounts = ("1.80", "0.60", "40", "72.00", "24.00", "48.00")
+    assert rows["Coat on walls"][2:] == tuple(Decimal(one) for one in amounts)

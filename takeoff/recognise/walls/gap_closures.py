@@ -195,9 +195,15 @@ def _one_per_node(xy: Floats, at: Ints, angle: Floats) -> Ints:
     return np.asarray(first[one_way[node]])
 
 
+THINNEST_CORNER_MM, THICKEST_CORNER_MM = 45.0, 450.0
+"""Walls whose end at a corner is not drawn are so thick."""
+ALIGN_MM = 15.0
+"""Two faces off by less are meant to be in one line."""
+
+
 def undrawn_caps(xy: Floats, loose: Loose) -> tuple[Ints, NDArray[np.bool_]]:
-    """(node pairs (n, 2) of loose ends that are the two faces of one wall, which loose ends are
-    in a pair)"""
+    """(node pairs (n, 2) of loose ends that are the two faces of one wall, or of two walls that meet in a corner,
+    which loose ends are in a pair)"""
     used = np.zeros(len(loose.node), bool)
     if len(loose.node) < 2:
         return np.zeros((0, 2), np.int64), used
@@ -212,11 +218,29 @@ def undrawn_caps(xy: Floats, loose: Loose) -> tuple[Ints, NDArray[np.bool_]]:
     fits = same & (apart >= THINNEST_MM) & (apart <= THICKEST_MM)
     fits &= along <= np.minimum(LOOSE_SHIFT_MM, apart)
     pairs = []
+<<<<<<< HEAD
     nearest = np.flatnonzero(fits)[np.argsort(apart[fits], kind="stable")]
     for one, other in zip(i[nearest].tolist(), j[nearest].tolist(), strict=True):
         if not used[one] and not used[other]:
             used[one] = used[other] = True
             pairs.append((loose.node[one], loose.node[other]))
+=======
+    for k in np.flatnonzero(fits)[np.argsort(apart[fits], kind="stable")]:
+        if not used[i[k]] and not used[j[k]]:
+            used[i[k]] = used[j[k]] = True
+            pairs.append((loose.node[i[k]], loose.node[j[k]]))
+    # Where two walls meet, the face of one looks straight at the end of the other's, square to it.
+    square = np.abs((loose.out[i] * loose.out[j]).sum(axis=1)) < np.sin(np.radians(PARALLEL_DEG))
+    for a, b in ((i, j), (j, i)):
+        span = xy[loose.node[b]] - xy[loose.node[a]]
+        ahead = (span * loose.out[a]).sum(axis=1)
+        aside = np.abs(span[:, 0] * loose.out[a, 1] - span[:, 1] * loose.out[a, 0])
+        corner = square & (aside <= ALIGN_MM) & (ahead >= THINNEST_CORNER_MM) & (ahead <= THICKEST_CORNER_MM)
+        for k in np.flatnonzero(corner)[np.argsort(ahead[corner], kind="stable")]:
+            if not used[a[k]] and not used[b[k]]:
+                used[a[k]] = used[b[k]] = True
+                pairs.append((loose.node[a[k]], loose.node[b[k]]))
+>>>>>>> main
     return np.asarray(pairs, np.int64).reshape(-1, 2), used
 
 
@@ -226,8 +250,6 @@ GLAZED_REACH_MM = 16000.0
 """A gap is closed as far as this where glazing is drawn all along it."""
 INSET_MM = 10.0
 """Rays start this far inside the ends of a wall's end line, so that they meet the opposite one."""
-ALIGN_MM = 15.0
-"""Two faces off by less are meant to be in one line."""
 PIER_MM = 750.0
 SAME_MM = 1.0
 """A landing this near to a corner is the corner."""
@@ -449,8 +471,13 @@ def line_bridges(graph: Graph, runs: Runs, loose: Loose, reach_mm: float = REACH
     return list(seen.values())
 
 
+CORNER_MM = 60.0
+"""Two lines that end so near to each other were meant to meet in a corner."""
+
+
 def _opposite(xy: Floats, loose: Loose, reach_mm: float) -> Ints:
-    """For each loose end the nearest other one in line with it that looks back at it, or -1."""
+    """For each loose end the nearest other one in line with it that looks back at it, or at a corner that is not quite
+    closed looks another way; -1 for none."""
     start = xy[loose.node]
     # Along the way of each alone: all within reach of each other are too many among ten thousands.
     ways = shapely.linestrings(np.stack([start, start + loose.out * reach_mm], axis=1))
@@ -461,7 +488,7 @@ def _opposite(xy: Floats, loose: Loose, reach_mm: float) -> Ints:
     ahead = (w * loose.out[i]).sum(axis=1)
     aside = np.abs(loose.out[i, 0] * w[:, 1] - loose.out[i, 1] * w[:, 0])
     back = (loose.out[i] * loose.out[j]).sum(axis=1) < -np.cos(np.radians(6.0))
-    fits = (ahead >= NARROWEST_MM) & (aside <= ALIGN_MM) & back
+    fits = (ahead >= NARROWEST_MM) & (aside <= ALIGN_MM) & (back | (ahead <= CORNER_MM))
     i, j, ahead = i[fits], j[fits], ahead[fits]
     partner = np.full(len(loose.node), -1)
     for k in np.argsort(-ahead, kind="stable"):

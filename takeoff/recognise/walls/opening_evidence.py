@@ -115,13 +115,48 @@ def swings(lines: Lines, hidden_too: bool = False) -> tuple[Swings, Bools]:
     alive = lines.arc_role[rows] == "door"
     doubtful = rows[~alive]
     leaf_of = _leaves(lines, arcs, doubtful, centre, radius)
-    alive[~alive] = [bool(len(leaf)) for leaf in leaf_of]
+    by_hand = _hung_by_hand(lines, arcs, [k for k, leaf in zip(doubtful, leaf_of, strict=True) if not len(leaf)])
+    alive[~alive] = [bool(len(leaf)) or k in by_hand for k, leaf in zip(doubtful.tolist(), leaf_of, strict=True)]
     for leaf in leaf_of:
         drawn[leaf] = True
     rows = rows[alive]
     drawn |= np.isin(lines.arc, rows)
     hinge = np.stack([centre[rows].real, centre[rows].imag], axis=1)
+    for k, (at, leaf_row) in by_hand.items():
+        drawn[leaf_row] = True
+        hinge[rows == k] = at
     return Swings(hinge, arcs[rows, :4].reshape(-1, 2, 2), radius[rows], rows), drawn
+
+
+BY_HAND_DEG, AT_TIP_MM, OFF_CENTRE, OFF_LENGTH = (75.0, 115.0), 15.0, 0.35, 0.15
+"""A swing drawn through three points is no exact quarter: its centre lies off the hinge by so much of its radius, and
+the leaf is as long as the way is wide, but for so much of it."""
+
+
+def _hung_by_hand(lines: Lines, arcs: Floats, rows: list[int]) -> dict[int, tuple[Floats, int]]:
+    """(hinge, the line that draws the leaf) for those arcs that are swings about another point than their centre: a
+    straight line runs from one of the arc's ends to it, as long as it is from there to the other end."""
+    found: dict[int, tuple[Floats, int]] = {}
+    straight = np.flatnonzero((lines.arc < 0) & ~is_role(lines, "wall", "column") & ~lines.hatch & ~lines.dashed)
+    if not rows or not len(straight):
+        return found
+    ends = lines.xy[straight].reshape(-1, 2)
+    tree = shapely.STRtree(shapely.points(ends))
+    centre = arc_centres(arcs)
+    for k in rows:
+        c = np.array([centre[k].real, centre[k].imag])
+        radius = float(np.hypot(*(arcs[k, :2] - c)))
+        if not BY_HAND_DEG[0] <= np.degrees(4 * np.arctan(abs(arcs[k, 4]))) <= BY_HAND_DEG[1]:
+            continue
+        for tip, shut in ((arcs[k, :2], arcs[k, 2:4]), (arcs[k, 2:4], arcs[k, :2])):
+            for at in tree.query(shapely.Point(tip), predicate="dwithin", distance=AT_TIP_MM).tolist():
+                hinge = ends[at ^ 1]
+                long, wide = float(np.hypot(*(hinge - ends[at]))), float(np.hypot(*(hinge - shut)))
+                off = float(np.hypot(*(hinge - c)))
+                fits = LEAF_MM[0] <= long <= LEAF_MM[1] and off <= OFF_CENTRE * radius
+                if fits and abs(wide - long) <= OFF_LENGTH * long:
+                    found.setdefault(k, (hinge, int(straight[at // 2])))
+    return found
 
 
 def with_doors(lines: Lines) -> Lines:

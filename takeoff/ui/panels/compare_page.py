@@ -88,6 +88,7 @@ class ComparePage(QWidget):
         self.list = QListWidget()
         self.list.setAccessibleName(tr("Changes"))
         self.list.setWordWrap(True)
+        self.list.setTextElideMode(Qt.TextElideMode.ElideNone)
         self.list.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.list.setMinimumHeight(_LIST_PX)
         self.every = small_button(tr("Accept all"), tr("Tick every change"))

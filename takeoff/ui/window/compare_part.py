@@ -154,6 +154,8 @@ class Comparing(QObject):
         assert page is not None
         assert done is not None
         refused = page.refused
+        if not refused and job is done.compared.old:
+            return done.compared.job
         if len(refused) == page.list.count():
             return job
         old = Opened(done.old.path, "job", job, (), done.old.drawings)

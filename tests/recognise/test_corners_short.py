@@ -1,0 +1,47 @@
+"""Corners of walls that are not quite closed."""
+
+from __future__ import annotations
+
+from drawn import Sheet, two_rooms
+from test_rooms_found import area_m2, rooms
+
+from takeoff.recognise import propose
+
+
+def areas(sheet: Sheet) -> list[float]:
+    return sorted(round(area_m2(r), 2) for r in rooms(propose(sheet.drawing())[0]))
+
+
+def test_a_corner_that_is_short_by_some_centimetres_closes() -> None:
+    sheet = Sheet().box(-300, -300, 7400, 3300).word("Hall", 3000, 1500)
+    sheet.line(0, 0, 7100, 0).line(7100, 0, 7100, 2995).line(7050, 3000, 0, 3000).line(0, 3000, 0, 0)
+    assert areas(sheet) == [21.3]
+
+
+def test_a_wall_whose_end_at_a_corner_is_not_drawn_closes_the_doorway_beside_it() -> None:
+    # A hall of 6000 × 2000 below, rooms of 3000 × 2900 and 2900 × 2900 above it. The wall of 100 between these has its
+    # right face from the top down to y = 2100, that below the left room its lower face along y = 2000 up to x = 3100:
+    # nothing is drawn across their common end, beside which a door of 900 stands.
+    sheet = (
+        Sheet().box(-300, -300, 6300, 5300).word("Left", 1500, 3500).word("Right", 4500, 3500).word("Hall", 3000, 1000)
+    )
+    sheet.line(0, 2100, 3000, 2100).line(3000, 2100, 3000, 5000).line(3000, 5000, 0, 5000).line(0, 5000, 0, 2100)
+    sheet.line(3100, 2100, 3100, 5000).line(3100, 5000, 6000, 5000).line(6000, 5000, 6000, 2100)
+    sheet.line(6000, 2100, 4000, 2100).line(4000, 2100, 4000, 2000).line(4000, 2000, 6000, 2000)
+    sheet.line(6000, 2000, 6000, 0).line(6000, 0, 0, 0).line(0, 0, 0, 2000).line(0, 2000, 3100, 2000)
+    sheet.line(4000, 2100, 4000, 3000, "A-DOOR")
+    sheet.arcs.append((4000, 3000, 3100, 2100, 0.41421356237, "A-DOOR"))
+    assert areas(sheet) == [8.41, 8.7, 12.0]
+
+
+def test_a_swing_about_another_point_than_its_centre_is_a_door() -> None:
+    plan = two_rooms(door=False)
+    plan.segments = [(*row[:4], "0") for row in plan.segments]
+    # Hinge at (4000, 1000), the leaf 900 to (3100, 1000); the arc from there to (4000, 1900) is flatter or rounder than
+    # a quarter circle: its sweep is 4 · atan(0.47), some 101°, and its centre lies 105 mm off the hinge.
+    plan.line(4000, 1000, 3100, 1000, "0")
+    plan.arcs.append((4000, 1900, 3100, 1000, 0.47, "0"))
+    job = propose(plan.drawing())[0]
+    (door,) = job.storeys[0].openings
+    assert (door.kind, door.confidence, round(door.width_mm)) == ("door", "sure", 900)
+    assert areas(plan) == [9.0, 12.0]
