@@ -8,6 +8,7 @@ import math
 from collections.abc import Sequence
 
 import msgspec
+import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
@@ -50,19 +51,34 @@ class Elevation(msgspec.Struct, frozen=True):
     openings: tuple[tuple[str, tuple[FlatRing, ...]], ...]
 
 
-def elevations(job: Job, storey: Storey, room: Room) -> tuple[Elevation, ...]:
+def elevations(job: Job, storey: Storey, room: Room, near: Sequence[Room] | None = None) -> tuple[Elevation, ...]:
     """Every wall face of a room, in the order of its sides; open sides only where wall is left.
 
-    Raises nothing of its own; what cannot be measured cannot be drawn and raises as measuring does.
+    ``near``: what :func:`neighbours` says of the room, where many are drawn. Raises nothing of its own; what cannot
+    be measured cannot be drawn and raises as measuring does.
     """
-    facts = facts_near(job, storey, room)
+    facts = facts_near(job, storey, room, near)
     faces = {key[3]: face for key, face in facts.faces.items() if key[0] == "side" and key[1] == 0}
     return tuple(_elevation(faces[number]) for number in sorted(faces) if faces[number].slabs)
 
 
-def facts_near(job: Job, storey: Storey, room: Room) -> Facts:
-    """Every surface of a room (number 0) and of those that run into it, measured as pictures need it."""
-    near = [other for other in storey.rooms if other is room or _are_near(other, room)]
+def neighbours(rooms: Sequence[Room]) -> list[tuple[Room, ...]]:
+    """For each room of a storey itself and those that may lie behind its walls or run into it, in the storey's order;
+    no rooms: an empty list."""
+    boxes = shapely.box(*np.array([_box(room) for room in rooms], float).reshape(-1, 4).T)
+    reach = shapely.box(*(shapely.bounds(boxes) + np.array([-_NEAR_MM, -_NEAR_MM, _NEAR_MM, _NEAR_MM])).T)
+    of, other = shapely.STRtree(boxes).query(reach, predicate="intersects")
+    found: list[list[int]] = [[] for _ in rooms]
+    for k, beside in zip(of.tolist(), other.tolist(), strict=True):
+        found[k].append(beside)
+    return [tuple(rooms[n] for n in sorted({k, *beside})) for k, beside in enumerate(found)]
+
+
+def facts_near(job: Job, storey: Storey, room: Room, near: Sequence[Room] | None = None) -> Facts:
+    """Every surface of a room (number 0) and of those that run into it, measured as pictures need it. ``near``: what
+    :func:`neighbours` says of the room; without it they are sought."""
+    if near is None:
+        near = [other for other in storey.rooms if other is room or _are_near(other, room)]
     names = {other.id for other in near}
     openings = tuple(o for o in storey.openings if o.room in names)
     part = msgspec.structs.replace(storey, rooms=tuple(near), openings=openings)

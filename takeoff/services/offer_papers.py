@@ -15,7 +15,7 @@ from takeoff.services.lots_said import lots_said
 from takeoff.services.offering import currency_of, noon, offer_of, valid_until
 from takeoff.services.treatment_options import compared
 from takeoff.sheets.offer_tables import hold_table, offer_tables, options_table
-from takeoff.sheets.sheet_values import Document, Headline, Line, StoreySheet, Table
+from takeoff.sheets.sheet_values import PAPERS, Document, Headline, Line, StoreySheet, Table
 from takeoff.sheets.site_work_tables import site_lines, site_tables
 from takeoff.sitecheck.holds import Hold, holds
 
@@ -106,7 +106,7 @@ def _site_lines(found: tuple[Hold, ...], check: SiteCheck) -> tuple[Line, ...]:
         count = tr_count("{count} hold", "{count} holds", len(held))
         more = tr(" and more, see the site check") if len(reasons) > _MOST_REASONS else ""
         text = tr("{count}: {reasons}{more}", count=count, reasons=" ".join(reasons[:_MOST_REASONS]), more=more)
-        return (Line(label=tr("On hold"), text=text, urgent=True),)
+        return (Line(label=tr("On hold"), text=text, urgent=True, papers=PAPERS),)
     if check == SiteCheck():
         text = tr(
             "Not checked yet. Moisture, temperatures, humidity, flatness, linings, old coatings, mould and damp are "

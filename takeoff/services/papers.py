@@ -141,7 +141,11 @@ def scale_by_areas(job: Job, ratio: float) -> AreaProof | None:
     from takeoff.measure import measure
     from takeoff.recognise.scale.scale_words import nearest_usual
 
-    floors = {room.room: room.floor_m2 for room in measure(job).rooms}
+    # floors ask nothing of openings in doubt, and what each of those would change takes a measuring of its own
+    storeys = tuple(
+        msgspec.structs.replace(s, openings=tuple(o for o in s.openings if o.confidence == "sure")) for s in job.storeys
+    )
+    floors = {room.room: room.floor_m2 for room in measure(msgspec.structs.replace(job, storeys=storeys)).rooms}
     factors = [
         room.printed_area_m2 / floors[room.id]
         for storey in job.storeys

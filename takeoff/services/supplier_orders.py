@@ -54,10 +54,16 @@ def with_suppliers(sheets: Document, measured: Measured, day: str) -> Document:
     return msgspec.structs.replace(
         sheets,
         order=(*tables, *kept),
-        lines=(*lines, *sheets.lines),
+        lines=_before_delivery(sheets.lines, lines),
         headlines=_counted(sheets.headlines, packs) if packs else sheets.headlines,
         order_prices=job.details.order_prices,
     )
+
+
+def _before_delivery(lines: tuple[Line, ...], own: tuple[Line, ...]) -> tuple[Line, ...]:
+    """The lines with the order's own where its paper begins to speak of itself: what is on hold stays first."""
+    at = next((k for k, line in enumerate(lines) if line.papers == ("order",)), len(lines))
+    return (*lines[:at], *own, *lines[at:])
 
 
 def _of_all(measured: Measured, sources: dict[str, Source], day: str) -> tuple[tuple[Table, ...], tuple[Line, ...]]:
@@ -89,23 +95,26 @@ def _by_lots(
     """The same lot by lot, and how many packs of coat all lots buy."""
     job = measured.job
     done = order_by_lots(job, measured.takeoff, of_job(job))
-    tables: list[Table] = []
-    lines: list[Line | None] = []
+    tables: list[tuple[str, Table]] = []
+    lines: list[tuple[str, Line | None]] = []
     for order in done.lots:
-        bought = [line.id for line in order.lines if line.packs]
-        parts = parts_of(bought, sources)
+        parts = parts_of([line.id for line in order.lines if line.packs], sources)
         needed = day_of(order.lot.date) if order.lot.date else None
         name = lot_name(order, {})
-        for part in parts or (Part("", 0, ()),):
-            title = tr("{lot}: {supplier}", lot=name, supplier=_supplier(part)) if part.supplier else name
-            suffix = f"-{len(tables) + 1}" if len(parts) > 1 else ""
+        named = any(one.supplier for one in sources.values())
+        for k, part in enumerate(parts or (Part("", 0, ()),), 1):
+            title = tr("{supplier}: {lot}", lot=name, supplier=_supplier(part)) if named else name
+            suffix = f"-{k}" if len(parts) > 1 else ""
             own = _lines_of(order.lines, part)
             carried = _COAT in part.lines or len(parts) == 1
-            tables.append(
-                part_table(order, own, measured.order.currency, f"lot-{order.lot.id}{suffix}", title, "", carried)
-            )
-            lines.append(_latest(job, part, needed, name, day) if part.lines else None)
-    return tuple(tables), _said(lines), sum(_coat_packs(order) for order in done.lots)
+            table = part_table(order, own, measured.order.currency, f"lot-{order.lot.id}{suffix}", title, "", carried)
+            tables.append((part.supplier, table))
+            lines.append((part.supplier, _latest(job, part, needed, name, day) if part.lines else None))
+    by = [*dict.fromkeys(name for name, _ in tables if name), ""]
+    tables.sort(key=lambda one: by.index(one[0]))
+    lines.sort(key=lambda one: by.index(one[0]))
+    packs = sum(_coat_packs(order) for order in done.lots)
+    return tuple(table for _, table in tables), _said([line for _, line in lines]), packs
 
 
 def parts_of(ids: Sequence[str], sources: dict[str, Source]) -> tuple[Part, ...]:
@@ -145,7 +154,7 @@ def _latest(job: Job, part: Part, needed: date | None, lot: str, day: str) -> Li
     """By when a supplier's part is to be ordered; None where nobody has said how long he takes."""
     if not part.lead_days:
         return None
-    named = [name for name in (lot, part.supplier) if name]
+    named = [name for name in (lot if needed is not None else "", part.supplier) if name]
     who = f"{', '.join(named)}: " if named else ""
     takes = tr_count("{count} working day", "{count} working days", part.lead_days)
     if needed is None:

@@ -80,7 +80,7 @@ def chart_pictures(
     chart: BarChart, width_mm: float, measure: Measure, most_rows: int = _MOST_ROWS
 ) -> tuple[Picture, ...]:
     """The chart in a width, in as many pictures as its days and rows need, each with the names of its rooms and the
-    heads of its days; none for an empty chart."""
+    heads of its days, those alone in which something is done; none for an empty chart."""
     if not chart.rows or not chart.days:
         return ()
     longest = max(measure(name, palette.REGULAR, palette.SMALLEST_PT) for name in chart.rows)
@@ -94,6 +94,9 @@ def chart_pictures(
         rows = range(top, min(top + most_rows, len(chart.rows)))
         for first in range(0, len(chart.days), share):
             days = range(first, min(first + share, len(chart.days)))
+            # weeks in which nothing is done in these rooms are no picture
+            if not any(bar.row in rows and bar.end > days[0] and bar.start < days[-1] + 1 for bar in chart.bars):
+                continue
             made.append(_picture(chart, rows, days, name_mm, day_mm, measure))
     return tuple(made)
 

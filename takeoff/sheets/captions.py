@@ -308,8 +308,8 @@ _MOST_LED, _MOST_HOMELESS = 24, 3
 """So many letters of a room stand at the end of a leader: more of them would be read by nobody; and when so many have
 found no place at all, its paper is full."""
 
-_MOST_LED_ON_A_PLAN = 150
-"""So many on a whole plan: where more are needed, rooms lie over one another."""
+_MOST_LED_ON_A_PLAN, _MOST_HOMELESS_ON_A_PLAN = 150, 40
+"""So many on a whole plan: where more are needed, or have found no place, rooms lie over one another."""
 
 
 def led_letter(
@@ -530,13 +530,15 @@ def _team_marks(
             flags += own_flags
             if rest:
                 homeless.append((rest, own))
-    unlettered, standing = 0, len(flags)
+    unlettered, standing, sought = 0, len(flags), 0
     if homeless:
         page = shapely.box(0.0, 0.0, sheet.width, sheet.height)
         beside = page.difference(shapely.union_all([_on_paper(band, sheet) for band in bands.values()]))
         for rest, own in homeless:
-            room_for = _MOST_LED_ON_A_PLAN - (len(flags) - standing)
-            led = led_letters(rest, (own, beside), taken, sheet, measure) if room_for > 0 else []
+            placed = len(flags) - standing
+            full = placed >= _MOST_LED_ON_A_PLAN or sought - placed >= _MOST_HOMELESS_ON_A_PLAN
+            led = [] if full else led_letters(rest, (own, beside), taken, sheet, measure)
+            sought += 0 if full else min(len(rest), len(led) + _MOST_HOMELESS)
             letters += [caption for captions, _ in led for caption in captions]
             flags += [flag for _, flag in led]
             unlettered += len(rest) - len(led)

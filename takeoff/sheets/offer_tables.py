@@ -139,19 +139,31 @@ def hold_table(holds: Sequence[Hold], rooms: Mapping[str, str]) -> Table:
             rows.append((names[state], "", ""))
             kinds.append("group")
         for (remedy, where), reasons in _by_remedy(merged).items():
-            listed = tr("every room") if len(where) == len(rooms) and len(rooms) > 1 else ", ".join(where)
-            rows.append((listed, " ".join(reasons), remedy))
+            rows.append((_where(where, rooms), " ".join(reasons), remedy))
             kinds.append("line")
     return Table(
         id="holds",
         title=tr("Site check"),
-        columns=(Column(tr("Where"), share=1.4), Column(tr("Why"), share=2.6), Column(tr("What to do"), share=2.2)),
+        columns=(Column(tr("Where"), share=1.3), Column(tr("Why"), share=3.3), Column(tr("What to do"), share=1.8)),
         rows=tuple(rows),
         kinds=tuple(kinds),
         note=tr("General advice only: nobody here calls the site safe. Local rules and licensed people come first."),
         empty=tr("Nothing is held."),
         audience=EVERYBODY,
     )
+
+
+_MOST_NAMED = 8
+"""More rooms than these are counted and not named."""
+
+
+def _where(where: Sequence[str], rooms: Mapping[str, str]) -> str:
+    """The rooms of a hold, by name where they are few."""
+    if len(where) == len(rooms) and len(rooms) > 1:
+        return tr("every room")
+    if len(where) > _MOST_NAMED:
+        return tr("{count} of {all} rooms", count=len(where), all=len(rooms))
+    return ", ".join(where)
 
 
 def _by_remedy(merged: Mapping[tuple[str, str, str], list[str]]) -> dict[tuple[str, tuple[str, ...]], list[str]]:

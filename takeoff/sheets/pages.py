@@ -188,12 +188,11 @@ def _who_and_when(flow: Flow, document: Document) -> tuple[float, float]:
     right, top = flow.left + flow.width, flow.page.height_mm - TOP_MM
     if document.letterhead.is_set:
         low = put_letterhead(flow, document.letterhead, top) - 4.2
-        for text, style, colour in (
-            (document.reference, palette.SEMIBOLD, palette.INK), (document.date, palette.REGULAR, palette.GREY),
-        ):  # fmt: skip
-            if text:
-                flow.text(right, low, text, style, TEXT_PT, colour, "right")
-                low -= 4.4
+        named = wrap(document.reference, HEAD_MM, palette.SEMIBOLD, TEXT_PT, flow.measure)[:3]
+        lines = [(line, palette.SEMIBOLD, palette.INK) for line in named if line]
+        for text, style, colour in (*lines, (document.date, palette.REGULAR, palette.GREY)):
+            flow.text(right, low, text, style, TEXT_PT, colour, "right")
+            low -= 4.4
         return low + 3.0, flow.width - HEAD_MM - _FIGURES_APART_MM
     beside = flow.width - flow.measure(document.title, palette.LIGHT, _TITLE_PT) - _FIGURES_APART_MM
     # a long title leaves no room beside it: the reference stands under the date then
@@ -227,10 +226,15 @@ def _headline(flow: Flow, document: Document) -> None:
     flow.y = low - 2.6
 
 
+_KEPT_LINES = 3
+
+
 def put_lines(flow: Flow, lines: tuple[Line, ...], width: float) -> None:
     step = line_mm(TEXT_PT)
     indent = label_mm(flow, lines)
     for line in lines:
+        # a label stays with its sentence, or with so much of a long one
+        flow.need(min(line_height(flow, line, width, indent), _KEPT_LINES * step))
         colour = palette.URGENT if line.urgent else palette.INK
         flow.text(flow.left, flow.y - step * 0.76, line.label, palette.SEMIBOLD, TEXT_PT, colour)
         flow.paragraph(line.text, indent=indent, width=width)
@@ -325,7 +329,7 @@ _KEY_MM = 13.0
 """Height set aside for scale bar and key before the key is known; more is taken where it is needed."""
 _MOST_KEY_MM = 42.0
 """More than a key and listed labels ever take."""
-_READABLE = 100
+_READABLE = 125
 """A schedule leaves the plan's page rather than press the plan below this scale."""
 
 _SMALLEST = 200

@@ -68,7 +68,7 @@ def _site(flow: Flow, document: Document) -> None:
     """Safety first, then the plans with every wall named, what to cut and to look at, and a card for each room."""
     flow.new_page(head=False)
     header(flow, document, document.job)
-    _sentences(flow, document.cautions_title, document.cautions)
+    put_columns(flow, document.cautions_title, document.cautions)
     flow.y -= 3.0
     put_lines(flow, document.lines, flow.width)
     storey_pages(flow, document, Way.ALONE)
@@ -139,7 +139,7 @@ def _sentences(flow: Flow, title: str, lines: tuple[Line, ...], after_mm: float 
     if not lines:
         return
     step = line_mm(_TEXT_PT)
-    indent = max(_INDENT_MM, label_mm(flow, lines))
+    indent = max(_INDENT_MM, label_mm(flow, lines)) if any(line.label for line in lines) else 0.0
     flow.heading(title, 4 * step)
     flow.y -= 1.5
     for line in lines:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from takeoff.language import listed, number, tr
-from takeoff.measure.elevations import Elevation, elevations
+from takeoff.measure.elevations import Elevation, elevations, neighbours
 from takeoff.measure.takeoff import Takeoff
 from takeoff.plan.model import Job, OpeningId, Storey
 from takeoff.sheets.printed_figures import room_groups
@@ -36,12 +36,12 @@ def room_cards(
     cards = []
     for storey in job.storeys:
         names = opening_names(storey.openings, storey.rooms)
-        for room in storey.rooms:
+        for room, near in zip(storey.rooms, neighbours(storey.rooms), strict=True):
             row = rows.get((str(storey.id), str(room.id)))
             if row is not None:
-                faces = tuple(
-                    _face(one, wall_letters(room).get(one.side, ""), names) for one in elevations(job, storey, room)
-                )
+                letters = wall_letters(room)
+                drawn = elevations(job, storey, room, near)
+                faces = tuple(_face(one, letters.get(one.side, ""), names) for one in drawn)
                 unsure = [names[OpeningId(o)].text for o in open_ones.get(str(room.id), ()) if o in names]
                 own = (closing or {}).get(str(room.id))
                 lines = (*_lines(row, texts, layers), *([own] if own else []), *_to_check(unsure, texts))

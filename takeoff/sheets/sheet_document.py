@@ -373,11 +373,20 @@ def _source_text(job: Job, labels: dict[tuple[str, str], str], texts: Texts) -> 
     """Which drawing was measured, storey by storey where they differ, and what was measured on site."""
     said = [_storey_source(job, storey, labels, texts) for storey in job.storeys]
     if len(set(said)) > 1:
-        parts = [f"{storey_name(s, texts)}: {text}" for s, text in zip(job.storeys, said, strict=True)]
-        text = " ".join(parts)
+        alike: dict[str, list[str]] = {}
+        for storey, text in zip(job.storeys, said, strict=True):
+            alike.setdefault(text, []).append(storey_name(storey, texts))
+        text = " ".join(f"{_storeys_named(names)}: {text}" for text, names in alike.items())
     else:
         text = said[0] if said else _of_drawing(job.drawings[0] if job.drawings else None, texts)
     return f"{text} {texts.words['assumed_short']}" if _assumes(job) else text
+
+
+def _storeys_named(names: Sequence[str]) -> str:
+    """The storeys by name; many are counted."""
+    if len(names) > _MOST_NAMED:
+        return tr("{count} storeys", count=len(names))
+    return listed(list(names))
 
 
 def _storey_source(job: Job, storey: Storey, labels: dict[tuple[str, str], str], texts: Texts) -> str:

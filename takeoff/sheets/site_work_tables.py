@@ -44,7 +44,8 @@ def site_lines(job: Job, takeoff: Takeoff) -> tuple[Line, ...]:
     if prepared := preparation_text(job, takeoff):
         lines.append(Line(tr("Preparation"), prepared))
     if bare := bare_lines(job, takeoff):
-        lines.append(Line(tr("Stays cold"), " ".join(bare)))
+        # rooms that are alike on several storeys say the same once
+        lines.append(Line(tr("Stays cold"), " ".join(dict.fromkeys(bare))))
     return tuple(lines)
 
 

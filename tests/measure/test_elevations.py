@@ -8,7 +8,7 @@ import pytest
 from shapely.geometry import Polygon
 
 from takeoff.measure import measure
-from takeoff.measure.elevations import FlatRing, elevations
+from takeoff.measure.elevations import FlatRing, elevations, neighbours
 from takeoff.plan.model import Job, Room, Side, Storey, WallTreatment
 from takeoff.storage import jobs
 
@@ -53,3 +53,19 @@ def test_return_is_drawn_where_its_wall_ends() -> None:
     corners_of_the_return = {(3400.0, 0.0), (4000.0, 0.0), (4000.0, 2500.0), (3400.0, 2500.0)}
     assert [set(ring) for ring in first.coat] == [corners_of_the_return]
     assert (first.length_mm, first.low_mm, first.high_mm) == (4000.0, 0.0, 2500.0)
+
+
+def test_neighbours_sought_for_all_at_once_are_those_of_each_alone() -> None:
+    """Rooms in a row, 1.9 m apart, 2.0 m and 2.1 m: within reach are those no further than 2 m."""
+
+    def box(name: str, x: float) -> Room:
+        corners = ((x, 0.0), (x + 1000.0, 0.0), (x + 1000.0, 1000.0), (x, 1000.0))
+        return Room(id=name, outline=tuple(Side(id=f"s{k}", x_mm=a, y_mm=b) for k, (a, b) in enumerate(corners)))
+
+    rooms = (box("d", 9000.0), box("a", 0.0), box("b", 2900.0), box("c", 5900.0))
+    found = [[room.id for room in near] for near in neighbours(rooms)]
+    assert found == [["d"], ["a", "b"], ["a", "b", "c"], ["b", "c"]]
+    assert neighbours(()) == []
+    for home in sample().storeys:
+        for room, near in zip(home.rooms, neighbours(home.rooms), strict=True):
+            assert elevations(sample(), home, room, near) == elevations(sample(), home, room)

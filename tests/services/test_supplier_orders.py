@@ -117,7 +117,7 @@ def test_each_lot_is_ordered_by_its_own_day(job: Job) -> None:
     )
     whole = measured(job, system_copy=sold(), lots=lots)
     sheets = order_of(whole)
-    assert titles(sheets)[:2] == [f"First, 2 June 2031: {NORTH}", f"First, 2 June 2031: {SOUTH}"]
+    assert titles(sheets)[:2] == [f"{NORTH}: First, 2 June 2031", f"{NORTH}: Second, 16 June 2031"]
     assert any(text.startswith("Second") and SOUTH in text and "3 June 2031" in text for text in by(sheets))
     # what all rooms together would take is nobody's order, and nobody's cutting list
     assert not any(table.id == "materials" for table in sheets.order)

@@ -59,6 +59,29 @@ def test_price_that_is_built_up_shows_its_parts(sample, qtbot) -> None:
     assert not page.fields["rate:walls"].isEnabled()
 
 
+def test_hire_of_the_dehumidifier_is_a_line_once_both_pages_say_it(sample, qtbot) -> None:
+    page = page_of(sample)
+    typed(qtbot, page.fields["dryer_day"], "24,50")
+    sample.document.consider_now()
+    assert not any("Dehumidifier" in row[0] for row in cells(page.blocks[0]))
+    typed(qtbot, days_of(sample).fields["dryer"], "18")
+    page = page_of(sample)
+    sample.document.consider_now()
+    (row,) = [row for row in cells(page.blocks[0]) if "Dehumidifier" in row[0]]
+    assert Decimal(row[-1].replace(",", "")) == Decimal(row[1]) * Decimal("24.50")
+
+
+def test_dates_and_hours_are_seen_whole(sample, qtbot) -> None:
+    page = days_of(sample)
+    sample.resize(1366, 768)
+    sample.show()
+    typed(qtbot, page.fields["start"], "2031-05-19")
+    for key in ("start", "begins", "ends", "inside", "outside"):
+        field = page.fields[key]
+        text = field.text() or field.placeholderText()
+        assert field.fontMetrics().horizontalAdvance(text) < field.width() - 20, key
+
+
 def test_days_follow_start_and_crew(sample, qtbot) -> None:
     page = days_of(sample)
     typed(qtbot, page.fields["start"], "2031-05-19")

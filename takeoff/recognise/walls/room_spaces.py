@@ -388,6 +388,10 @@ PRINT_EXACT = 0.005
 """A printed area that is rounded to more than this part of it proves nothing."""
 
 
+PRINT_SLACK = 0.02
+"""A sum of faces that is further than this part from what is printed is not worth a closer look."""
+
+
 def join_by_print(
     spaces: list[Space], faces: Faces, gaps: list[Gap], printed: dict[int, tuple[float, float]]
 ) -> list[Space]:
@@ -396,12 +400,17 @@ def join_by_print(
     that are areas."""
     found = list(spaces)
     fill = {int(g): f for f, g in enumerate(faces.gap.tolist()) if g >= 0}
+    areas_m2 = shapely.area(faces.polygons) / 1e6
     for k in sorted({k for s in spaces for k in s.doubtful_gaps}):
         pair = [s for s in found if k in s.doubtful_gaps]
         said = [printed[w] for s in pair for w in s.words if w in printed]
         if len(pair) != 2 or not said:
             continue
         own = [f for s in pair for f in s.faces] + ([fill[k]] if k in fill else [])
+        sum_m2 = float(areas_m2[own].sum())
+        # faces lie side by side: their sum tells, without a union of thousands, that no printed area can be theirs
+        if not any(abs(sum_m2 - value) <= rounding + PRINT_SLACK * value for value, rounding in said):
+            continue
         whole = _union(faces, own)
         if _is_printed(whole, said) and not any(_is_printed(s.polygon, said) for s in pair):
             rest = tuple(sorted({g for s in pair for g in s.doubtful_gaps} - {k}))

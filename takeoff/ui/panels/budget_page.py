@@ -19,7 +19,7 @@ _SIZES = (
 )
 _PARTS = ("count", "kind", "wide", "tall", "reveal")
 _HEADS = (mark("No."), mark("Kind"), mark("Width"), mark("Height"), mark("Reveal"))
-_WIDTHS_PX = (30, 72, 48, 48, 60)
+_WIDTHS_PX = (28, 84, 46, 46, 58)
 _SPOKEN = {
     "count": mark("How many"),
     "kind": mark("Kind: window, door or open"),

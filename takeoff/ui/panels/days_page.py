@@ -51,33 +51,26 @@ class DaysPage(QWidget):
 
     def _form(self) -> Form:
         form = Form()
-        form.pair(
-            (tr("First day"), self._field("start", tr("First day, such as 2031-05-20"), tr("not set"))),
-            (tr("People"), self._field("people", tr("How many people work"), "1")),
-        )
-        form.pair(
-            (tr("From"), self._field("begins", tr("When work begins, such as 08:00"), "08:00")),
-            (tr("To"), self._field("ends", tr("When work ends, such as 16:00"), "16:00")),
-        )
-        form.pair(
-            (tr("Holidays of"), self._field("country", tr("Country of public holidays, such as GB or DE-BY"), ""))
-        )
-        form.pair(
-            (tr("Holds until"), self._field("holds_until", tr("The day by which holds are cleared"), tr("not set")))
-        )
+        holds = tr("The day by which holds are cleared")
         crews = tr("People beside the team and what they alone do: {example}.", example="Sanders:2=sand,finish")
-        form.pair((tr("Crews"), self._field("crews", crews, "Sanders:2=sand,finish")))
-        form.pair(
-            (tr("m² an hour"), self._field("rate", tr("How many m² one person coats in an hour."), "6")),
-            (tr("Minutes"), self._field("working", tr("How many minutes the coat can be worked."), "20")),
-        )
-        form.pair(
-            (tr("Inside"), self._field("inside", tr("Air inside, to dry out: 20/60."), "20/60")),
-            (tr("Outside"), self._field("outside", tr("Air outside, to dry out: 5/80."), "5/80")),
-        )
         dryer = tr("What the hired dehumidifier takes in a day, litres.")
-        form.pair((tr("Air changes"), self._field("changes", tr("Air changes an hour."), "0.5")))
-        form.pair((tr("Dryer L a day"), self._field("dryer", dryer, tr("none"))))
+        for words, key, tip, example in (
+            (tr("First day"), "start", tr("First day, such as 2031-05-20"), tr("not set")),
+            (tr("People"), "people", tr("How many people work"), "1"),
+            (tr("From"), "begins", tr("When work begins, such as 08:00"), "08:00"),
+            (tr("To"), "ends", tr("When work ends, such as 16:00"), "16:00"),
+            (tr("Holidays of"), "country", tr("Country of public holidays, such as GB or DE-BY"), ""),
+            (tr("Holds until"), "holds_until", holds, tr("not set")),
+            (tr("Crews"), "crews", crews, "Sanders:2=sand,finish"),
+            (tr("m² an hour"), "rate", tr("How many m² one person coats in an hour."), "6"),
+            (tr("Minutes"), "working", tr("How many minutes the coat can be worked."), "20"),
+            (tr("Inside"), "inside", tr("Air inside, to dry out: 20/60."), "20/60"),
+            (tr("Outside"), "outside", tr("Air outside, to dry out: 5/80."), "5/80"),
+            (tr("Air changes"), "changes", tr("Air changes an hour."), "0.5"),
+            (tr("Dryer L a day"), "dryer", dryer, tr("none")),
+        ):
+            # one field to a row: two beside each other show neither a date nor an hour whole
+            form.pair((words, self._field(key, tip, example)))
         return form
 
     def _field(self, key: str, name: str, placeholder: str) -> TextField:

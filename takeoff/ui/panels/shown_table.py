@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from decimal import Decimal
 
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QResizeEvent
+from PySide6.QtGui import QFontMetricsF, QResizeEvent
 from PySide6.QtWidgets import QHeaderView, QSizePolicy, QTableWidget, QTableWidgetItem, QVBoxLayout, QWidget
 
 from takeoff.language import number
@@ -27,6 +28,7 @@ class ShownTable(QWidget):
         super().__init__()
         self._shares: tuple[float, ...] = ()
         self._spare: tuple[int, ...] = ()
+        self._words: tuple[int, ...] = ()
         self.title = label("", "group", wrap=True)
         self.note = label("", "grey", wrap=True)
         self.cells = QTableWidget(0, 0)
@@ -73,6 +75,9 @@ class ShownTable(QWidget):
                 self.cells.setItem(at, column, _item(cell, strong=kind != "line"))
             if kind == "group":
                 self.cells.setSpan(at, 0, 1, len(table.columns))
+        kinds = [*(table.kind_of(at) for at in range(len(table.rows))), "total"]
+        lines = [row for row, kind in zip(rows, kinds, strict=False) if kind != "group"]
+        self._words = tuple(_widest_word(lines, at) for at in range(len(table.columns)))
         many = len(rows) > _MOST_ROWS_TALL
         on, off = Qt.ScrollBarPolicy.ScrollBarAlwaysOn, Qt.ScrollBarPolicy.ScrollBarAlwaysOff
         self.cells.setVerticalScrollBarPolicy(on if many else off)
@@ -100,7 +105,8 @@ class ShownTable(QWidget):
         least = [0 if self.cells.isColumnHidden(at) else wide for at, wide in enumerate(needed)]
         for at, share in enumerate(self._shares):
             if share and not self.cells.isColumnHidden(at):
-                least[at] = max(_LEAST_PX, heads.sectionSizeHint(at))
+                # a word that is wider than its column would be cut
+                least[at] = max(_LEAST_PX, heads.sectionSizeHint(at), min(self._words[at], room // 2))
         for at in range(len(least) - 2, 0, -1):
             if sum(least) > room and least[at]:
                 self.cells.setColumnHidden(at, True)
@@ -109,12 +115,31 @@ class ShownTable(QWidget):
             least[-1] = min(least[-1], max(room - sum(least[:-1]), _LEAST_PX))
         seen = [share if least[at] else 0.0 for at, share in enumerate(self._shares)]
         rest, whole = max(0, room - sum(least)), sum(seen) or 1.0
-        for at, share in enumerate(seen):
-            if least[at]:
-                self.cells.setColumnWidth(at, least[at] + int(rest * share / whole))
+        wide = {at: least[at] + int(rest * share / whole) for at, share in enumerate(seen) if least[at]}
+        # Qt finds the height of a row without the padding of the style sheet, and then cuts a line that just fits
+        for at, px in wide.items():
+            self.cells.setColumnWidth(at, px - (_PADDING_PX if seen[at] else 0))
         self.cells.resizeRowsToContents()
+        for at, px in wide.items():
+            self.cells.setColumnWidth(at, px)
         shown = min(self.cells.rowCount(), _MOST_ROWS_TALL)
         self.cells.setFixedHeight(sum(map(self.cells.rowHeight, range(shown))) + heads.sizeHint().height() + 4)
+
+
+_CELL_PX, _PADDING_PX = 12, 10
+"""What a cell takes beside its text, and what of that the style sheet adds."""
+
+
+def _widest_word(rows: Sequence[Sequence[Cell]], at: int) -> int:
+    """Width in px of the longest word that stands in a column, with the cell's margins."""
+    letters = QFontMetricsF(font(SMALL_PX))
+    words = {word for row in rows if isinstance(row[at], str) for word in str(row[at]).split()}
+    # of hundreds of words only the longest can be the widest
+    longest = sorted(words, key=len)[-_WORDS_MEASURED:]
+    return math.ceil(max((letters.horizontalAdvance(word) for word in longest), default=0.0)) + _CELL_PX
+
+
+_WORDS_MEASURED = 20
 
 
 def _item(cell: Cell, strong: bool) -> QTableWidgetItem:
