@@ -218,13 +218,6 @@ def undrawn_caps(xy: Floats, loose: Loose) -> tuple[Ints, NDArray[np.bool_]]:
     fits = same & (apart >= THINNEST_MM) & (apart <= THICKEST_MM)
     fits &= along <= np.minimum(LOOSE_SHIFT_MM, apart)
     pairs = []
-<<<<<<< HEAD
-    nearest = np.flatnonzero(fits)[np.argsort(apart[fits], kind="stable")]
-    for one, other in zip(i[nearest].tolist(), j[nearest].tolist(), strict=True):
-        if not used[one] and not used[other]:
-            used[one] = used[other] = True
-            pairs.append((loose.node[one], loose.node[other]))
-=======
     for k in np.flatnonzero(fits)[np.argsort(apart[fits], kind="stable")]:
         if not used[i[k]] and not used[j[k]]:
             used[i[k]] = used[j[k]] = True
@@ -240,7 +233,6 @@ def undrawn_caps(xy: Floats, loose: Loose) -> tuple[Ints, NDArray[np.bool_]]:
             if not used[a[k]] and not used[b[k]]:
                 used[a[k]] = used[b[k]] = True
                 pairs.append((loose.node[a[k]], loose.node[b[k]]))
->>>>>>> main
     return np.asarray(pairs, np.int64).reshape(-1, 2), used
 
 
