@@ -17,6 +17,8 @@ from takeoff.sheets.sheet_values import Letterhead, Line, Table
 
 _TITLE_PT, _JOB_PT = 22.0, 12.0
 _SIGN_MM = 16.0
+_ROW_PT, _BESIDE_MM = 12.0, 8.0
+"""Titles of pictures as headings have them, and what is left free between two pictures."""
 _PHOTO_MM, _LEAST_PHOTO_MM, _PHOTO_GAP_MM = 110.0, 45.0, 4.0
 
 
@@ -115,13 +117,37 @@ def _head(flow: Flow, paper: WorkPaper) -> None:
 
 
 def _put_pictures(flow: Flow, paper: WorkPaper) -> None:
+    """Pictures in rows: as many beside one another as there is width for, each under its title."""
     flow.y -= 3.0 if paper.pictures else 0.0
-    for title, picture in paper.pictures:
-        flow.need(picture.height_mm + 12.0)
-        if title:
-            flow.heading(title, picture.height_mm)
-        flow.page.pictures.append((flow.left, flow.y - picture.height_mm, picture))
-        flow.y -= picture.height_mm + 4.0
+    for row in _rows_of(flow, paper.pictures):
+        tall = max(picture.height_mm for _, _, picture in row)
+        flow.need(tall + 12.0)
+        if row[0][1]:
+            flow.heading(row[0][1], tall)
+        for number, (x, title, picture) in enumerate(row):
+            if number:
+                flow.page.outline.append(title)
+                flow.text(flow.left + x, flow.y + line_mm(_ROW_PT) * 0.24, title, palette.SEMIBOLD, _ROW_PT)
+            flow.page.pictures.append((flow.left + x, flow.y - picture.height_mm, picture))
+        flow.y -= tall + 4.0
+
+
+Placed = tuple[float, str, Picture]
+"""How far from the left a picture stands, its title, the picture."""
+
+
+def _rows_of(flow: Flow, pictures: tuple[tuple[str, Picture], ...]) -> list[list[Placed]]:
+    rows: list[list[Placed]] = []
+    end = 0.0
+    for title, picture in pictures:
+        wide = max(picture.width_mm, flow.measure(title, palette.SEMIBOLD, _ROW_PT))
+        if rows and title and rows[-1][-1][1] and end + wide <= flow.width:
+            rows[-1].append((end, title, picture))
+        else:
+            rows.append([(0.0, title, picture)])
+            end = 0.0
+        end += wide + _BESIDE_MM
+    return rows
 
 
 def _put_photos(flow: Flow, paper: WorkPaper, end_mm: float) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from decimal import Decimal
+from itertools import pairwise
 from pathlib import Path
 
 import msgspec
@@ -14,9 +15,10 @@ from takeoff.plan.price_terms import PriceTerms, RateOf
 from takeoff.services.comparing import Comparison, laid_over, read_as, with_refused
 from takeoff.services.opening import Opened, open_file
 from takeoff.services.variation_papers import variation_paper, write_variation
+from takeoff.sheets.pdf import Typeface
 from takeoff.sheets.sheet_values import Table
 from takeoff.sheets.variation_picture import ALTERED_MM
-from takeoff.sheets.work_papers import paper_bytes
+from takeoff.sheets.work_papers import paper_bytes, paper_pages
 
 SAMPLES = Path(__file__).parents[2] / "sample_plans"
 
@@ -138,3 +140,20 @@ def test_additions_and_omissions_are_priced_apart() -> None:
     rows = {row[0]: row for row in table(against(priced, "terrace_first_rev_b"), "price-of-change").rows}
     amounts = ("1.80", "0.60", "40", "72.00", "24.00", "48.00")
     assert rows["Coat on walls"][2:] == tuple(Decimal(one) for one in amounts)
+
+
+def test_plans_stand_beside_one_another_where_there_is_width(ground: Opened) -> None:
+    """Two plans of 52 mm in a page of 180 mm are in one row, each under its title; none lies over another."""
+    paper = variation_paper(against(ground, "terrace_ground_rev_b"), "2031-05-20")
+    [key, plan] = paper.pictures
+    twice = msgspec.structs.replace(paper, pictures=(key, plan, ("Another storey", plan[1]), ("A third", plan[1])))
+    pages = paper_pages(twice, Typeface().measure, "A4")
+    placed = pages[0].pictures
+    assert len(placed) == 4
+    lefts, lows = [x for x, _, _ in placed[1:]], {y for _, y, _ in placed[1:]}
+    assert len(lows) == 1
+    assert all(b - a >= plan[1].width_mm for a, b in pairwise(lefts))
+    assert lefts[-1] + plan[1].width_mm <= 195.0
+    titles = {text[2]: text for text in pages[0].texts}
+    assert titles["Another storey"][0] == lefts[1]
+    assert titles["Another storey"][1] == pytest.approx(titles[plan[0]][1])
