@@ -25,12 +25,14 @@ from takeoff.plan.model import (
     CeilingTreatment,
     CrossCheck,
     Customs,
+    Details,
     DrawingRef,
     Exclusion,
     Field,
     Job,
     Join,
     Laid,
+    Logo,
     Opening,
     PlacedPicture,
     Plane,
@@ -124,6 +126,7 @@ LIMITS: dict[type, dict[str, Limit]] = {
 }  # fmt: skip
 
 LIMITS |= {
+    Logo: {"width_px": Limit(1, 1e6), "height_px": Limit(1, 1e6)},
     ConditionReading: {"value": Limit(-1000.0, 10_000.0)},
     HoursOf: {"hours": Limit(0.0, 1000.0)},
     FactorOf: {"factor": Limit(0.1, 10.0)},
@@ -207,7 +210,9 @@ MOST_VERTICES = 5_000
 _HOLDS: dict[type, tuple[str, ...]] = {
     WorkRecords: ("movements", "days", "changes"),
     DayRecord: ("opened", "readings"),
+    Details: ("logo",),
     Job: (
+        "details",
         "drawings",
         "storeys",
         "wall_types",
