@@ -121,6 +121,14 @@ _ROOMS: dict[str, Rule] = {
         "Small spaces without a name and with walls on few sides were left out: draw those that are rooms after all.",
         evidence="{spaces} taken for landings, piers or what lies between furniture: {listed}.",
     ),
+    "spaces-of-glass": note(
+        "Spaces that glass surrounds, without a door, were left out: draw those that are rooms after all.",
+        evidence="{spaces} taken for windows seen from outside, cases or furniture: {listed}.",
+    ),
+    "views-beside-plans": note(
+        "Drawings beside the plans, without a door or a name, were left out: draw the rooms there if they are plans.",
+        evidence="{spaces} taken for elevations, sections, details or roofs: {listed}.",
+    ),
     "label-in-no-room": check(
         "Names or areas of rooms stand in no closed room: check whether a room is missing there.",
         evidence="{labels}: {listed}.",

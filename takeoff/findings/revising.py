@@ -41,6 +41,7 @@ RULES: dict[str, Rule] = {
     "revision-room-on-site": check(
         "{room} was measured on site; the new drawing has another outline: the measured one stays; measure again."
     ),
+    "revision-left-out": note("{place} is drawn as it was before, but is not in the job: it stays out."),
     "revision-size-kept": check(
         "{place}: its {what} stays {set}, as it was typed; the new drawing has {drawn}: check which is right."
     ),

@@ -77,6 +77,8 @@ _ROOMS: dict[str, str] = {
     "prints-add-up": mark("printed areas of its parts add up to {total_m2} m²"),
     "height-written": mark("ceiling height written: {printed}"),
     "name-alone": mark("no way in is drawn, while other rooms have theirs: a duct, a shaft, a pond or a ledge?"),
+    "outdoors": mark("its name is one of a place outdoors"),
+    "only-through-outside": mark("its only way in goes through a wall much thicker than others have: a porch?"),
     "no-word-no-way": mark("nothing is written in it and no way in is drawn"),
     "by-hand": mark("filled by hand: closed by lines that recognition takes for no walls"),
     "plan-at-other-scale": mark("its plan says {says}, but the sheet was read at {read_at}"),

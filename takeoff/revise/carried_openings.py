@@ -16,6 +16,7 @@ from takeoff.language import tr
 from takeoff.plan.model import Opening, Room, RoomId, SideId, Storey
 from takeoff.plan.said import mm
 from takeoff.plan.shape import curves_by_id
+from takeoff.revise.as_before import AsBefore
 from takeoff.revise.carried_rooms import Home, Ids, Walls
 from takeoff.revise.lost import Lost, of_opening, opening_lost
 from takeoff.revise.matching import Placed, openings_paired, placed_openings
@@ -47,34 +48,38 @@ class _Now(NamedTuple):
 
 
 def openings_carried(
-    old: Storey, new: Storey, homes: Sequence[Home], drawn: Mapping[RoomId, Home], walls: Walls, ids: Ids
-) -> OpeningsCarried:
+    old: Storey, new: Storey, homes: Sequence[Home], drawn: Mapping[RoomId, Home], walls: Walls, ids: Ids,
+    before: AsBefore | None = None,
+) -> OpeningsCarried:  # fmt: skip
     """The openings of a storey. ``homes``: its rooms as they are now; ``drawn``: those that the new drawing has, by
-    its ids; ``walls``: what became of the job's sides."""
+    its ids; ``walls``: what became of the job's sides; ``before``: what is as the job's own drawing has it."""
     rooms = {home.room.id: home.room for home in homes}
     curves = {(name, side): curve for name, room in rooms.items() for side, curve in curves_by_id(room).items()}
     now = _Now(old, curves, rooms)
-    before, after = placed_openings(old), placed_openings(new)
-    pairs = dict(openings_paired(before, after, _with_their_walls(old, before, walls, now)))
+    placed, after = placed_openings(old), placed_openings(new)
+    pairs = dict(openings_paired(placed, after, _with_their_walls(old, placed, walls, now)))
     held = {home.room.id for home in homes if home.drawn is None}
     done = OpeningsCarried((), [], [])
     found: list[Opening] = []
     settled: set[int] = set()
     olds = {room.id: room for room in old.rooms}
-    for i, one in enumerate(before):
+    for i, one in enumerate(placed):
         mine = one.opening
         match = after[pairs[i]] if i in pairs else None
         if mine.room in held:  # its room stays as it was
             found.append(mine)
             settled.add(pairs.get(i, -1))
         elif match is not None:
-            made = _again(mine, one, match, walls, now, drawn, done)
+            made = None
+            if before is not None and match.opening.id in before.openings:  # it is where somebody put it
+                made = _where_it_was(mine, one, walls, now)
+            made = made or _again(mine, one, match, walls, now, drawn, done)
             if made is not None:
                 found.append(made)
                 settled.add(pairs[i])
             else:
                 done.lost.extend(opening_lost(olds.get(mine.room), mine))
-        elif _by_hand(mine) and (stays := _where_it_was(mine, one, walls, now)) is not None:
+        elif _put_in(mine, one, before) and (stays := _where_it_was(mine, one, walls, now)) is not None:
             found.append(stays)
             told = noticed("revision-opening-kept", _where(old, stays), place=of_opening(rooms[stays.room], stays))
             done.findings.append(told)
@@ -82,7 +87,10 @@ def openings_carried(
             done.lost.extend(opening_lost(olds.get(mine.room), mine))
     for j, one in enumerate(after):
         home = drawn.get(one.opening.room)
-        if j not in settled and home is not None:
+        if j not in settled and home is not None and before is not None and one.opening.id in before.openings:
+            place = of_opening(home.room, one.opening)
+            done.findings.append(noticed("revision-left-out", Where(storey=old.id), place=place))
+        elif j not in settled and home is not None:
             made = _on_side(one.opening, one, home.room, list(curves_by_id(home.room)), now)
             if made is not None:
                 found.append(replace(made, id=ids.opening()))
@@ -115,6 +123,11 @@ def _gone_across(one: Placed, was: Curve, curve: Curve) -> Placed | None:
 def _by_hand(opening: Opening) -> bool:
     """Whether somebody put it in by hand: nothing in a drawing spoke for it."""
     return not opening.evidence and opening.width_source in ("typed", "site")
+
+
+def _put_in(opening: Opening, one: Placed, before: AsBefore | None) -> bool:
+    """Whether no drawing of the job's has it: somebody put it in, or put it elsewhere."""
+    return _by_hand(opening) or (before is not None and not before.has_opening(one))
 
 
 def _again(

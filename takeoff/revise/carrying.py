@@ -14,16 +14,27 @@ import msgspec
 from takeoff.errors import Finding, Where
 from takeoff.findings import noticed
 from takeoff.geometry.curves import Curve
-from takeoff.language import percent, tr
+from takeoff.language import percent, tr, tr_count
 from takeoff.plan.edits.lookup import fresh_id, fresh_number
 from takeoff.plan.model import Field, Job, Ring, Room, RoomId, Side, SideId, Storey, StoreyId, WallTreatment
 from takeoff.plan.said import mm
 from takeoff.plan.shape import curves_by_id
+from takeoff.revise.as_before import AsBefore, as_before, held
 from takeoff.revise.carried_openings import openings_carried
 from takeoff.revise.carried_rooms import Home, Ids, Walls
 from takeoff.revise.difference import Became, What
 from takeoff.revise.lost import Lost, behind_said, of_wall, room_lost, stretch_said, wall_lost
-from takeoff.revise.matching import SAME_MM, RoomPair, SidePair, goes_into, rooms_paired, shared_walls, sides_paired
+from takeoff.revise.matching import (
+    SAME_MM,
+    RoomPair,
+    SidePair,
+    goes_into,
+    rooms_paired,
+    same_rings,
+    shared_walls,
+    sides_paired,
+    turned_ring,
+)
 from takeoff.revise.moved_plan import (
     FROM_DRAWING,
     SAME_HEIGHT_MM,
@@ -41,7 +52,8 @@ class StoreyCarried(NamedTuple):
     """A storey with the new drawing in it. ``became``: of rooms by id; ``walls``: by (room, side) of the job, the
     sides that it is now; ``joined``: rooms that became a part of another, by id; ``parts``: rooms that were cut
     off, by id, with the room that they were cut off. ``alongs``: how sides of now lie along what they were;
-    ``reshaped``: rooms of the job of which walls are otherwise; ``into``: sides that theirs run along now."""
+    ``reshaped``: rooms of the job of which walls are otherwise; ``into``: sides that theirs run along now;
+    ``before``: what is as the job's own drawing has it."""
 
     storey: Storey
     became: dict[str, Became]
@@ -54,20 +66,26 @@ class StoreyCarried(NamedTuple):
     alongs: dict[tuple[RoomId, SideId], Along]
     reshaped: dict[RoomId, Room]
     into: dict[tuple[RoomId, SideId], tuple[RoomId, SideId]]
+    before: AsBefore | None = None
 
 
 def storey_carried(
-    old: Storey, new: Storey, ids: Ids, refused: Collection[str] = (), known_names: Collection[str] | None = None
-) -> StoreyCarried:
+    old: Storey, new: Storey, ids: Ids, refused: Collection[str] = (), known_names: Collection[str] | None = None,
+    own_drawing: Storey | None = None,
+) -> StoreyCarried:  # fmt: skip
     """A storey of the job with the new drawing's in it, which lies over it already.
 
     ``refused``: rooms (by the ids that they have or get) that stay as they were. ``known_names``: what was
     written in the drawing that the storey was found in, where that is at hand: a name that is not among them was
-    given by hand.
+    given by hand. ``own_drawing``: the storey as that drawing gives it: where the new one is the same, what is
+    otherwise in the job was set by hand and stays.
     """
-    done = StoreyCarried(old, {}, [], [], {}, {}, {}, {}, {}, {}, {})
+    pairs, before = rooms_paired(old, new), as_before(own_drawing, old, new)
+    done = StoreyCarried(old, {}, [], [], {}, {}, {}, {}, {}, {}, {}, before)
     homes: list[Home] = []
-    pairs = _without_refused(rooms_paired(old, new), refused)
+    if before is not None:
+        pairs, refused = _as_set_by_hand(old, pairs, before, refused, done)
+    pairs = _without_refused(pairs, refused)
     for pair in pairs:
         home = _home(old, pair, ids, done, refused, known_names)
         if home is not None:
@@ -75,7 +93,7 @@ def storey_carried(
     rooms = _in_old_order(old, [home.room for home in homes])
     _walls_gone(rooms, done)
     drawn = {home.drawn.id: home for home in homes if home.drawn is not None}
-    carried = openings_carried(old, new, homes, drawn, done.walls, ids)
+    carried = openings_carried(old, new, homes, drawn, done.walls, ids, before)
     done.lost.extend(carried.lost)
     done.findings.extend(carried.findings)
     lights = lights_carried(old, new, rooms, {name: home.room for name, home in drawn.items()}, done.lost, ids.opening)
@@ -83,6 +101,22 @@ def storey_carried(
     storey = _with_outline(_with_height(storey, new, done), new, done)
     _doubts(pairs, storey, done)
     return done._replace(storey=old if storey == old else storey)
+
+
+def _as_set_by_hand(
+    old: Storey, pairs: list[RoomPair], before: AsBefore, refused: Collection[str], done: StoreyCarried
+) -> tuple[list[RoomPair], Collection[str]]:
+    """The pairs without rooms that somebody took out, and the rooms that stay as they are: those that were refused and
+    those that were set by hand where the designer changed nothing."""
+    stay, out = held(pairs, before)
+    for room in out:
+        done.findings.append(noticed("revision-left-out", Where(storey=old.id), place=room.title))
+    for pair in pairs:
+        if pair.new is None and pair.old is not None and pair.kind == "omitted" and str(pair.old.id) in stay:
+            done.findings.append(noticed("revision-room-kept", _where(old, pair.old), room=pair.old.title))
+    gone = {room.id for room in out}
+    kept = [pair for pair in pairs if pair.old is not None or pair.new is None or pair.new.id not in gone]
+    return kept, {*refused, *stay}
 
 
 def storey_added(job: Job, new: Storey, ids: Ids, called: str) -> tuple[Storey, dict[str, Became]]:
@@ -203,6 +237,10 @@ def _carried(
         if turned is not None:
             made = _with_kinds(old, turned, storey, done)
             return _from_drawing(made, old, new, storey, done, known_names)
+        as_set = done.before is not None and new.id in done.before.rooms and not pair.beside
+        if as_set:  # the designer left it as it was, somebody has set it otherwise
+            done.walls.update({(old.id, side.id): [(old.id, side.id)] for side in old.sides})
+            return _from_drawing(old, old, new, storey, done, known_names)
         if on_site(old):
             _told_on_site(storey, old, new, done)
             done.walls.update({(old.id, side.id): [(old.id, side.id)] for side in old.sides})
@@ -222,38 +260,6 @@ def _carried(
         if _plain(other.name) == _plain(new.name):  # it is called as one of the rooms that it is made of
             known_names = {*(known_names or ()), old.name}
     return _from_drawing(made, old, new, storey, done, known_names)
-
-
-def same_rings(old: Room, new: Room) -> Room | None:
-    """The new room walked from where the old one is, where both have the same outline; else None."""
-    if len(old.inner) != len(new.inner):
-        return None
-    outline = _turned(old.outline, new.outline)
-    if outline is None:
-        return None
-    inner = []
-    for ring in old.inner:
-        same = next((t for other in new.inner if (t := _turned(ring, other)) is not None), None)
-        if same is None:
-            return None
-        inner.append(same)
-    return replace(new, outline=outline, inner=tuple(inner))
-
-
-def _turned(old: Sequence[Side], new: Sequence[Side]) -> tuple[Side, ...] | None:
-    count = len(old)
-    if count != len(new):
-        return None
-    for first in range(count):
-        walked = (*new[first:], *new[:first])
-        if all(_same_corner(a, b) for a, b in zip(old, walked, strict=True)):
-            return walked
-    return None
-
-
-def _same_corner(a: Side, b: Side) -> bool:
-    near = abs(a.x_mm - b.x_mm) <= SAME_MM and abs(a.y_mm - b.y_mm) <= SAME_MM
-    return near and abs(a.bulge - b.bulge) <= 1e-3 * max(1.0, abs(a.bulge))
 
 
 def _with_kinds(old: Room, turned: Room, storey: Storey, done: StoreyCarried) -> Room:
@@ -394,6 +400,9 @@ def _reshaped(
     rings = [tuple(made(side) for side in ring) for ring in new.rings]
     room = replace(old, id=name, outline=rings[0], inner=tuple(rings[1:]))
     done.reshaped.update(rooms)
+    if pair.main and done.before is not None and old.id in done.before.set_by_hand:
+        was = tr_count("{count} wall", "{count} walls", len(old.sides))
+        done.lost.append(Lost(tr("outline that was set by hand"), old.title, was, str(old.id)))
     for key, wall in curves.items():
         into = goes_into(wall, now)
         if into is not None:
@@ -559,7 +568,7 @@ def _same_building(old: tuple[Ring, ...], new: tuple[Ring, ...]) -> bool:
 def _same_ring(old: Ring, new: Ring) -> bool:
     mine = tuple(Side(id=SideId(""), x_mm=x, y_mm=y, bulge=b) for x, y, b in old)
     theirs = tuple(Side(id=SideId(""), x_mm=x, y_mm=y, bulge=b) for x, y, b in new)
-    return _turned(mine, theirs) is not None
+    return turned_ring(mine, theirs) is not None
 
 
 def _doubts(pairs: list[RoomPair], storey: Storey, done: StoreyCarried) -> None:

@@ -192,16 +192,18 @@ def compared(
     printing: Printed | None = None,
     names: Mapping[StoreyId, Collection[str]] | None = None,
     memory: Memory | None = None,
+    own: Mapping[StoreyId, Storey] | None = None,
 ) -> Compared:
     """A job with new drawings in it, and the difference.
 
     ``shown``: how somebody has laid storeys; ``laid``: how they were found to lie before, to spare finding it again;
     ``refused``: rooms that stay as they were; ``printing``: as ``difference.between`` has it; ``names``: what is
-    written in the drawings of the job's storeys, where they are at hand; ``memory``: of the old job's measuring.
+    written in the drawings of the job's storeys, where they are at hand; ``memory``: of the old job's measuring;
+    ``own``: the job's storeys as its own drawings give them, where these are at hand.
     Raises InputError where a room cannot be measured.
     """
     lies = placed(old, drawn, shown) if laid is None else laid
-    put = _put_in(old, drawn, lies, refused, names or {})
+    put = _put_in(old, drawn, lies, refused, names or {}, own or {})
     job, lost, became = put.job, put.lost, put.became
     measured = _both_measured(old, job, memory)
     lost += picks_lost(old, job, *measured, put.picks)
@@ -219,11 +221,12 @@ def accepted(
     drawn: Sequence[Drawn],
     refused: Collection[str] = (),
     names: Mapping[StoreyId, Collection[str]] | None = None,
+    own: Mapping[StoreyId, Storey] | None = None,
 ) -> Job:
     """The job of a comparison with what was accepted of it, not measured; all of it where nothing is refused."""
     if not refused:
         return done.job
-    return _put_in(done.old, drawn, done.placed, refused, names or {}).job
+    return _put_in(done.old, drawn, done.placed, refused, names or {}, own or {}).job
 
 
 class _PutIn(NamedTuple):
@@ -238,7 +241,7 @@ class _PutIn(NamedTuple):
 
 def _put_in(
     old: Job, drawn: Sequence[Drawn], lies: Sequence[LaidStorey], refused: Collection[str],
-    names: Mapping[StoreyId, Collection[str]],
+    names: Mapping[StoreyId, Collection[str]], own_drawings: Mapping[StoreyId, Storey],
 ) -> _PutIn:  # fmt: skip
     ids, job = Ids(old), old
     put = _PutIn(old, {}, [], [], {})
@@ -250,7 +253,7 @@ def _put_in(
             put.became.update(more)
             continue
         was = next(storey for storey in old.storeys if storey.id == one.storey)
-        done = storey_carried(was, one.new, ids, refused, names.get(was.id))
+        done = storey_carried(was, one.new, ids, refused, names.get(was.id), own_drawings.get(was.id))
         own = Fate(done.walls, done.joined, done.parts, done.alongs, {room.id for room in was.rooms})
         storey, picks = with_picks(was, done.storey, own)
         put.picks.update(picks)

@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 
 from takeoff.geometry.curves import Curve, Point
 from takeoff.language import listed, percent, tr
-from takeoff.plan.model import Opening, Room, RoomId, SideId, Storey
+from takeoff.plan.model import Opening, Room, RoomId, Side, SideId, Storey
 from takeoff.plan.shape import curves_by_id, outer_polygon
 from takeoff.revise.difference import along, is_piece
 from takeoff.revise.placement import FITS_IOU, same_name
@@ -188,6 +188,42 @@ def _pair(ground: _Ground, i: int, j: int, others: tuple[Room, ...], parted: boo
 
 def _of_part(part: float, parent: Room) -> str:
     return tr("{share} of it lay in {room}", share=percent(round(100.0 * part)), room=parent.title)
+
+
+# The same room ------------------------------------------------------------------------------------------
+
+
+def same_rings(old: Room, new: Room) -> Room | None:
+    """The new room walked from where the old one is, where both have the same outline; else None."""
+    if len(old.inner) != len(new.inner):
+        return None
+    outline = turned_ring(old.outline, new.outline)
+    if outline is None:
+        return None
+    inner = []
+    for ring in old.inner:
+        same = next((t for other in new.inner if (t := turned_ring(ring, other)) is not None), None)
+        if same is None:
+            return None
+        inner.append(same)
+    return msgspec.structs.replace(new, outline=outline, inner=tuple(inner))
+
+
+def turned_ring(old: Sequence[Side], new: Sequence[Side]) -> tuple[Side, ...] | None:
+    """A ring walked from where another one of the same corners is begun; None where they are not the same."""
+    count = len(old)
+    if count != len(new):
+        return None
+    for first in range(count):
+        walked = (*new[first:], *new[:first])
+        if all(_same_corner(a, b) for a, b in zip(old, walked, strict=True)):
+            return walked
+    return None
+
+
+def _same_corner(a: Side, b: Side) -> bool:
+    near = abs(a.x_mm - b.x_mm) <= SAME_MM and abs(a.y_mm - b.y_mm) <= SAME_MM
+    return near and abs(a.bulge - b.bulge) <= 1e-3 * max(1.0, abs(a.bulge))
 
 
 # Walls ---------------------------------------------------------------------------------------------------

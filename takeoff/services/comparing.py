@@ -14,6 +14,7 @@ from typing import Literal, TypeVar
 
 import msgspec
 
+from takeoff.drawing.model import Drawing
 from takeoff.errors import Finding, InputError, Where
 from takeoff.files.from_outside import name_of
 from takeoff.findings import noticed
@@ -125,6 +126,8 @@ class Comparison(msgspec.Struct, frozen=True):
     drawn: tuple[Drawn, ...]
     compared: Compared
     told: tuple[Finding, ...]
+    own: dict[StoreyId, Storey] = {}
+    """The job's storeys as its own drawings give them."""
     refused: tuple[RoomDifference, ...] = ()
 
     @property
@@ -334,18 +337,26 @@ def laid_over(
     told += [noticed("revision-from-job", file=name_of(one.path)) for one in news if one.kind == "job"]
     for one in drawn:
         told += _of_drawing(old.job, one, lies, drawn)
+    own = own_storeys(old)
     done = compared(
-        old.job, drawn, shown=shown, refused=refused, laid=lies, printing=room_figures, names=names_written(old)
+        old.job,
+        drawn,
+        shown=shown,
+        refused=refused,
+        laid=lies,
+        printing=room_figures,
+        names=names_written(old),
+        own=own,
     )
     if any(finding.facts and finding.facts.key == "another-plan/unit" for finding in told):
         rest = tuple(f for f in done.findings if f.code != "another-plan")
         done = msgspec.structs.replace(done, findings=rest)
-    return Comparison(old, tuple(news), tuple(drawn), done, tuple(told))
+    return Comparison(old, tuple(news), tuple(drawn), done, tuple(told), own)
 
 
 def accepted_of(comparison: Comparison, refused: Collection[str] = ()) -> Job:
     """The job with what was accepted of a comparison; refused rooms stay as they were. Nothing is measured."""
-    return accepted(comparison.compared, comparison.drawn, refused, names_written(comparison.old))
+    return accepted(comparison.compared, comparison.drawn, refused, names_written(comparison.old), comparison.own)
 
 
 def drawn_of(opened: Opened) -> Drawn:
@@ -364,6 +375,44 @@ def names_written(old: Opened) -> dict[StoreyId, frozenset[str]]:
             lines = {line for text in texts for line in text.splitlines()}
             found[storey.id] = frozenset(texts | lines)
     return found
+
+
+_PROPOSED: list[tuple[Drawing, tuple[tuple[str, str], ...], tuple[Storey, ...]]] = []
+"""The drawings whose rooms were found last, since a comparison is made anew whenever something is refused."""
+REMEMBERED = 8
+
+
+def own_storeys(old: Opened) -> dict[StoreyId, Storey]:
+    """The storeys of a job as its own drawings give them today, those of which the job's file holds the drawing."""
+    found: dict[StoreyId, Storey] = {}
+    for ref in old.job.drawings:
+        drawing = old.drawings.get(ref.id)
+        mine = [storey for storey in old.job.storeys if storey.drawing == ref.id and storey.rooms]
+        if drawing is None or ref.picture is not None or not mine:
+            continue
+        theirs = _proposed(drawing, ref)
+        named = {storey.name: storey for storey in theirs}
+        for storey in mine:
+            if len(mine) == len(theirs) == 1:
+                found[storey.id] = theirs[0]
+            elif storey.name in named:
+                found[storey.id] = named[storey.name]
+    return found
+
+
+def _proposed(drawing: Drawing, ref: DrawingRef) -> tuple[Storey, ...]:
+    from takeoff.services.room_proposals import propose_with
+
+    for known, roles, storeys in _PROPOSED:
+        if known is drawing and roles == ref.layer_roles:
+            return storeys
+    try:
+        storeys = propose_with(drawing, ref.layer_roles, ref.id).job.storeys
+    except InputError:  # layers that it does not have any more: what it gave before is not known
+        storeys = ()
+    _PROPOSED.append((drawing, ref.layer_roles, storeys))
+    del _PROPOSED[:-REMEMBERED]
+    return storeys
 
 
 def _fits(lies: Sequence[LaidStorey]) -> bool:

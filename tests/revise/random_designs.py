@@ -318,6 +318,8 @@ def _join(d: Design) -> bool:
     left, right = row.cells[k], row.cells[k + 1]
     if left.notch or left.stub or right.stub or right.notch:
         return False
+    if {left.walls["N"], right.walls["N"]} & set(d.gone_into.values()):
+        return False
     d.holes = [hole for hole in d.holes if hole.wall not in (left.walls["E"], right.walls["W"])]
     stays, goes = (left, right) if left.x1 - left.x0 >= right.x1 - right.x0 else (right, left)
     if stays is left:

@@ -39,6 +39,7 @@ from takeoff.recognise.rooms.making import (
     written_in,
 )
 from takeoff.recognise.rooms.sheet_plans import Plan, as_rings, is_title, plans, without_frames
+from takeoff.recognise.rooms.spaces_without_proof import with_proof, without_word_or_way
 from takeoff.recognise.walls.believed_gaps import OF_FRONTS
 from takeoff.recognise.walls.opening_evidence import Evidence
 from takeoff.recognise.walls.room_spaces import NAMED_SHARE, panes, parted_by_lines
@@ -70,6 +71,7 @@ def assemble(
         reading = without_frames(reading, drawing, block.rows)
     if reading is None or not reading.spaces:
         return Job(name=name, drawings=(ref,)), (noticed("no-room-found"),)
+    reading, unproven = with_proof(reading, words)
     found = plans(reading, words)
     glazed = fronts(reading)
     rooms, findings = _rooms(reading, found, glazed)
@@ -77,7 +79,7 @@ def assemble(
     origin = reading.lines.origin
     hosted = host_openings(proposed, rooms, origin, settings)
     open_sided = _open_sided(reading)
-    closed = [room for room in rooms if _no_room(room, rooms, hosted)]
+    closed = _closed(reading, rooms, hosted)
     bare = [room for room in rooms if room.id in open_sided and _bare(room) and room not in closed]
     for gone, code in ((closed, "spaces-without-way-in"), (bare, "spaces-open-sided")):
         findings = _left_out(gone, findings, code)
@@ -101,7 +103,7 @@ def assemble(
     findings += _lost_labels(reading, found) + _apart(storeys, found)
     for storey in storeys:
         findings += _doubts(storey)
-    findings += unlike + told(block)
+    findings += [*unproven, *unlike, *told(block)]
     findings += free_walls(reading) + doors_off_walls(evidence, proposed, reading.lines.origin)
     return with_origin(Job(name=name, storeys=tuple(storeys)), ref), tuple(findings)
 
@@ -225,6 +227,16 @@ THIN_MM = 1000.0
 """What is on average thinner than this, and closed all round, is masonry, however long."""
 ENTERED_SHARE = 0.5
 """Where this part of the rooms has a way in that was read, a room has one."""
+
+
+def _closed(reading: Reading, rooms: list[Room], hosted: Hosted) -> list[Room]:
+    """The rooms that are none: without a name and without a way in, where others have theirs."""
+    labelled, told_apart = _labelled(reading), reading.double or reading.wall_layers
+    return [
+        room
+        for room, space in zip(rooms, reading.spaces, strict=True)
+        if _no_room(room, rooms, hosted) or (labelled and without_word_or_way(room, space, hosted, told_apart))
+    ]
 
 
 def _no_room(room: Room, rooms: list[Room], hosted: Hosted) -> bool:

@@ -14,6 +14,7 @@ from takeoff.findings import noticed
 from takeoff.language import quoted, tr
 from takeoff.plan.model import Confidence, Field, Plane, Room, RoomId, Side
 from takeoff.plan.reasons import because, says
+from takeoff.recognise.names.outdoor_names import outdoors
 from takeoff.recognise.names.placed_words import Placed
 from takeoff.recognise.names.plan_words import Named, names_among
 from takeoff.recognise.walls.believed_gaps import Gap
@@ -27,8 +28,11 @@ CLOSED = 0.9
 BARE_GLASS = 0.1
 """An unnamed space with more bare glass than this in its border may be a court or a terrace."""
 WALLED_ROUND = 0.98
-ROOM_M2 = (1.0, 150.0)
-"""Rooms without a word in them are of this size (common practice, no source)."""
+ROOM_M2 = (1.4, 150.0)
+"""Rooms without a word in them are of this size (common practice, no source): a smaller one with a door is rather
+what a shower or a cupboard leaves of a room."""
+OUTSIDE_MM, OUTSIDE_TIMES = 250.0, 1.4
+"""A wall is one to outside from this thickness on where the walls round most doors are that much thinner."""
 NEARLY = 0.005
 """A printed area that is off by less than this part is reported, but the outline is not doubted."""
 PARTS_AGREE = 0.1
@@ -186,6 +190,7 @@ def _confidence(
     elif len(written.numbers) > 1 and not proven:
         doubts.append(because("several-numbers", names=", ".join(written.numbers)))
         level = max(level, 1)
+    level = max(level, _outside_doubt(space, gaps, written, proven, doubts))
     level = max(level, _naming_doubt(written, proven, own, labelled, wall_layers, evidence, doubts))
     level = max(level, _area_doubt(written, area_m2, evidence, doubts))
     words: tuple[Confidence, ...] = ("sure", "check", "question")
@@ -225,6 +230,26 @@ def _shows_itself(space: Space, double: bool, area_m2: float) -> bool:
         and space.glazed <= BARE_GLASS
         and ROOM_M2[0] <= area_m2 <= ROOM_M2[1]
     )
+
+
+def _outside_doubt(space: Space, gaps: list[Gap], written: Written, proven: bool, doubts: list[str]) -> int:
+    """Whether a space may be a balcony or a porch: 0 or 1 for a doubt."""
+    if any(outdoors(name) for name in written.names):
+        doubts.append(because("outdoors"))
+        return 1
+    if not proven and not written.names and _through_outside(space, gaps):
+        doubts.append(because("only-through-outside"))
+        return 1
+    return 0
+
+
+def _through_outside(space: Space, gaps: list[Gap]) -> bool:
+    """Whether all doors of a space without a name go through walls that are thick beside those of other doors."""
+    thick = sorted(g.bridge.thickness_mm for g in gaps if g.confirmed and g.kind == "door" and g.bridge.thickness_mm)
+    if not thick or not space.ways:
+        return False
+    least = max(OUTSIDE_MM, OUTSIDE_TIMES * thick[(len(thick) - 1) // 2])
+    return min(gaps[k].bridge.thickness_mm for k in space.ways) >= least
 
 
 def _single_lines(written: Written, area_m2: float, evidence: list[str], doubts: list[str]) -> int:

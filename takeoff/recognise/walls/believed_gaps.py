@@ -177,6 +177,10 @@ def wall_to_front_gaps(bridges: list[Bridge]) -> list[Gap]:
     return _uncrossed([Gap(b, "open", True, why, -1, quad_of(b)) for b in bridges if b.width_mm <= SHORT_OF_GLASS_MM])
 
 
+OTHER_GAP_MM = 60.0
+"""A leaf that is this much nearer to the width of one gap hangs in that one, and only stands open at another."""
+
+
 def _swing_notes(
     bridges: list[Bridge], tree: shapely.STRtree, evidence: Evidence, notes: list[dict[str, list[str]]]
 ) -> None:
@@ -185,7 +189,7 @@ def _swing_notes(
     if not len(swings.hinge):
         return
     at, k = tree.query(shapely.points(swings.hinge), predicate="dwithin", distance=NEAR_MM)
-    single: set[int] = set()
+    single: dict[int, list[tuple[float, int]]] = {}
     halves: list[tuple[int, int, int, int]] = []
     for row, b in zip(at.tolist(), k.tolist(), strict=True):
         ends = _gap_ends(bridges[b])
@@ -195,11 +199,16 @@ def _swing_notes(
             continue
         tips = swings.ends[row]
         if min(_distance(ends[1 - own], tip) for tip in tips) <= NEAR_MM:
-            single.add(row)
-            notes[b]["door"].append(because("swing"))
+            off = abs(bridges[b].width_mm - float(swings.radius[row]))
+            single.setdefault(row, []).append((off, b))
         else:
             shut = [k for k, tip in enumerate(tips) if _between(bridges[b], tip)]
             halves += [(row, b, own, k) for k in shut]
+    for fits in single.values():
+        best = min(fits)[0]
+        for off, b in fits:
+            if off <= best + OTHER_GAP_MM:
+                notes[b]["door"].append(because("swing"))
     hung: dict[int, dict[int, list[Floats]]] = {}
     for row, b, own, k in halves:
         if row not in single:

@@ -36,8 +36,8 @@ WALLED = 0.5
 class Space(NamedTuple):
     """One space: its polygon near the origin (holes are piers and walls that stand free), the
     faces it is made of, how much of its border is wall, gap or glass (0 to 1), the unconfirmed
-    gaps that close it, what was decided on the way, how much of its border is bare glass, and how many doors
-    that are drawn lead into it."""
+    gaps that close it, what was decided on the way, how much of its border is bare glass, how many doors
+    that are drawn lead into it, and which gaps they are."""
 
     polygon: shapely.Polygon
     faces: tuple[int, ...]
@@ -47,6 +47,7 @@ class Space(NamedTuple):
     words: tuple[int, ...]
     glazed: float
     doors: int = 0
+    ways: tuple[int, ...] = ()
 
 
 class _Groups:
@@ -339,7 +340,8 @@ def _collect(
                 reasons,
                 words,
                 float(shares[1][root]),
-                len({k for f in own for k in doors.get(f, ())}),
+                len(ways := sorted({k for f in own for k in doors.get(f, ())})),
+                tuple(ways),
             )
         )
     return spaces

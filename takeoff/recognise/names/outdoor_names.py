@@ -1,0 +1,31 @@
+"""Names of places outdoors: what is written so has walls or railings round it, and may have no ceiling."""
+
+from __future__ import annotations
+
+import re
+
+_OUTDOORS = re.compile(
+    r"\b(?:verandahs?|verandas?|balcon(?:y|ies)|terraces?|patios?|porch(?:es)?|sun\s?decks?|loggias?|lôgia|carports?|"
+    r"courtyards?|back\s?yards?|pergolas?|"
+    r"balkone?|(?:dach)?terrassen?|loggien|innenhof|laubengang|"
+    r"balcons?|terrasses?|cour|"
+    r"balc[oó]n(?:es)?|terrazas?|porches?|azoteas?|varandas?|sacadas?|terraços?|alpendres?|quintal|"
+    r"balcon[ei]|terrazz[aeio]|terrazzin[aoi]|portic(?:o|i|ato)|cortile|"
+    r"balkony?|taras(?:y|u)?|weranda|ganek|"
+    r"balkon(?:lar)?|teras|avlu|terras(?:sen)?|balkong(?:er)?|terrass(?:er)?|altan|uteplass|"
+    r"terasa?|balkón|parveke|terassi|ban\s*công|"
+    r"балкон|терраса|тераса|лоджия|лоджія|веранда|крыльцо|внутренний\s+двор|"
+    r"μπαλκόνι|βεράντα|αυλή)\b"
+    r"|阳台|露台|庭院|陽台|バルコニー|ベランダ|テラス|발코니|베란다|테라스",
+    re.I,
+)
+_ROOM_AFTER = re.compile(r"\b(?:room|zimmer|access|store|storage)\b", re.I)
+
+
+def outdoors(name: str) -> bool:
+    """Whether a room's name is one of a place outdoors.
+
+    >>> outdoors("VERANDAH"), outdoors("Balkon"), outdoors("Terrace room"), outdoors("Bedroom")
+    (True, True, False, False)
+    """
+    return bool(_OUTDOORS.search(name)) and not _ROOM_AFTER.search(name)

@@ -1,0 +1,114 @@
+"""Closed spaces for which nothing speaks: elevations and sections beside a plan, and what glass alone surrounds, such
+as a window seen from outside or furniture drawn with the lines of glass."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+import shapely
+
+from takeoff.errors import Finding, Where
+from takeoff.findings import noticed
+from takeoff.language import tr, tr_count
+from takeoff.language.lists import some_of
+from takeoff.plan.model import Room
+from takeoff.recognise.names.placed_words import NAMING, Placed
+from takeoff.recognise.openings.opening_hosts import Hosted
+from takeoff.recognise.rooms.sheet_plans import Plan, plans
+from takeoff.recognise.walls.room_spaces import Space
+from takeoff.recognise.walls.wall_reading import Reading
+from takeoff.units.printing import shown, whole
+
+ALL_GLASS = 0.6
+"""More of its border than this is bare glass, and no door leads into it: no room is so (common practice, no source)."""
+CASE_M2 = 3.0
+"""A name in what glass surrounds is a room's from this size on: smaller ones are a cupboard's or a machine's."""
+FEWEST_PROVEN = 2
+"""So many spaces with a door or a word make a drawing a plan beside which another may be none."""
+LISTED = 12
+
+
+class Proven(NamedTuple):
+    """The reading without spaces that nothing speaks for, and what to say of those."""
+
+    reading: Reading
+    findings: tuple[Finding, ...]
+
+
+def with_proof(reading: Reading, words: list[Placed]) -> Proven:
+    """The reading without spaces that glass surrounds and without those of drawings beside the plans that have
+    neither a door nor a word of a room, where others have; what would leave no space at all stays."""
+    findings: list[Finding] = []
+    for code, told_apart in (("spaces-of-glass", _cases), ("views-beside-plans", _views)):
+        gone = told_apart(reading, words)
+        if gone and len(gone) < len(reading.spaces):
+            findings.append(_said(code, [reading.spaces[k] for k in sorted(gone)], reading.lines.origin))
+            reading = reading._replace(spaces=[s for k, s in enumerate(reading.spaces) if k not in gone])
+    return Proven(reading, tuple(findings))
+
+
+def _cases(reading: Reading, words: list[Placed]) -> set[int]:
+    """The spaces that glass surrounds, without a door and without a printed area."""
+    del words
+
+    def is_case(space: Space) -> bool:
+        said = {reading.words[w].words.kind for w in space.words}
+        named = bool(said.intersection(NAMING)) and float(space.polygon.area) >= CASE_M2 * 1e6
+        return space.glazed >= ALL_GLASS and not space.doors and "area" not in said and not named
+
+    return {k for k, space in enumerate(reading.spaces) if is_case(space)}
+
+
+def _views(reading: Reading, words: list[Placed]) -> set[int]:
+    """The spaces of drawings that lie apart and have no proof of a room, where another has: elevations, sections,
+    details, roofs. A title over it makes a drawing a plan, and so does a gap in a wall from one space to another."""
+    found = plans(reading, words)
+    if len(found) < 2:
+        return set()
+    proven = [sum(_proves(reading, reading.spaces[k]) for k in plan.spaces) for plan in found]
+    if max(proven) < FEWEST_PROVEN:
+        return set()
+    views = [p for p, count in zip(found, proven, strict=True) if not count and not p.title and not _led(reading, p)]
+    return {k for plan in views for k in plan.spaces}
+
+
+def _led(reading: Reading, plan: Plan) -> bool:
+    """Whether a gap in a wall leads from one space of a plan to another, as where no doors are drawn."""
+    gaps = [gap for k in plan.spaces for gap in reading.spaces[k].doubtful_gaps]
+    return len(set(gaps)) < len(gaps)
+
+
+def _proves(reading: Reading, space: Space) -> bool:
+    return bool(space.doors) or any(reading.words[w].words.kind in NAMING for w in space.words)
+
+
+SMALL_M2, TINY_M2 = 6.0, 2.5
+"""Without a word, a door or a gap in its walls a space is no room up to the first where it has windows, else up to the
+second; one that is open to doubt up to the first whatever number stands in it (common practice, no source)."""
+
+
+def without_word_or_way(room: Room, space: Space, hosted: Hosted, told: bool) -> bool:
+    """Whether a small space has neither a name nor an area nor a way in, in a plan that names its rooms: a light well,
+    masonry, a thing with its number in it. ``told``: walls have two lines, or layers of their own; what else closes a
+    space may have gaps too, so that a plain one is no way in there."""
+    area = float(space.polygon.area)
+    if room.name or room.printed_area_m2 is not None or space.doors:
+        return False
+    if room.confidence == "question":
+        return area < SMALL_M2 * 1e6
+    if room.number or (told and (space.doubtful_gaps or room.id in hosted.entered)):
+        return False
+    return area < (SMALL_M2 if told and room.id in hosted.opened else TINY_M2) * 1e6
+
+
+def _said(code: str, gone: list[Space], origin: tuple[float, float]) -> Finding:
+    """What was left out and where, the largest first."""
+    places = [shapely.point_on_surface(space.polygon) for space in gone]
+    told = sorted(
+        ((float(s.polygon.area), p.x + origin[0], p.y + origin[1]) for s, p in zip(gone, places, strict=True)),
+        reverse=True,
+    )
+    listed = [tr("{area} m² at {x}, {y}", area=shown(area / 1e6, 1), x=whole(x), y=whole(y)) for area, x, y in told]
+    where = Where(x_mm=told[0][1], y_mm=told[0][2])
+    spaces = tr_count("{count} space", "{count} spaces", len(gone))
+    return noticed(code, where, spaces=spaces, listed=some_of(listed, LISTED, "; "))
