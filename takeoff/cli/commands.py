@@ -12,6 +12,7 @@ import msgspec
 
 from takeoff import __version__
 from takeoff.cli import options, outlet
+from takeoff.cli.command_groups import JobCommands
 from takeoff.cli.compare_command import compare
 from takeoff.cli.firm_command import firm
 from takeoff.cli.job_commands import COMMANDS
@@ -32,6 +33,7 @@ FILE = click.Path(path_type=Path)
 
 
 @click.group(
+    cls=JobCommands,
     help=tr(
         "Measure what there is to coat in a floor plan: walls, ceilings, reveals, corners, and what to order.\n\n"
         "Exit codes: 0 done, 1 done with something to fix, 2 could not."
@@ -172,7 +174,7 @@ def window(file: Path | None) -> int:
     help=tr("Size of the pages; without it the usual paper of your region."),
 )
 @click.option(
-    "--rooms", type=int, default=1, show_default=True, metavar="N", help=tr("How many rooms: two pages each.")
+    "--rooms", type=options.WHOLE, default=1, show_default=True, metavar="N", help=tr("How many rooms: two pages each.")
 )
 @click.option("--name", "job_name", default="", metavar="JOB", help=tr("The job's name, printed on every page."))
 @click.option("--today", is_flag=True, help=tr("Write the page that asks whether to coat today instead."))

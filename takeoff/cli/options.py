@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime
+import math
 from collections.abc import Callable
 from typing import TYPE_CHECKING, Any, TypeVar
 
@@ -17,6 +18,39 @@ if TYPE_CHECKING:
     from takeoff.plan.edits.custom_edits import Custom
     from takeoff.recognise.presets import Settings
     from takeoff.services.coating import CoatSaid
+
+
+class NumberTyped(click.ParamType[float]):
+    """A number as people type it, with a point or a comma."""
+
+    name = "number"
+
+    def convert(self, value: str | float, param: click.Parameter | None, ctx: click.Context | None) -> float:
+        """The number; fails in a sentence for what is none."""
+        try:
+            number = float(str(value).strip().replace(",", "."))
+        except ValueError:
+            number = math.nan
+        if not math.isfinite(number):
+            self.fail(tr("“{text}” is not a number.", text=value), param, ctx)
+        return number
+
+
+class WholeTyped(click.ParamType[int]):
+    """A whole number."""
+
+    name = "number"
+
+    def convert(self, value: str | int, param: click.Parameter | None, ctx: click.Context | None) -> int:
+        """The number; fails in a sentence for what is none."""
+        try:
+            return int(value)
+        except ValueError:
+            self.fail(tr("“{text}” is not a whole number.", text=value), param, ctx)
+
+
+NUMBER, WHOLE = NumberTyped(), WholeTyped()
+
 
 Command = TypeVar("Command", bound=Callable[..., Any])
 

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 
 import click
 
+from takeoff.cli.click_words import speak_through
 from takeoff.language import LANGUAGES, tr, use_language, use_region
 from takeoff.language.catalogue import VARIABLE as LANGUAGE
 from takeoff.language.regions import VARIABLE as REGION
@@ -21,6 +22,7 @@ def speak(arguments: Sequence[str]) -> list[str]:
 
     Raises UsageError for a language that has no catalogue and for a region that the language has no form for.
     """
+    speak_through()
     asked = {name: os.environ.get(variable, "") for name, variable in OPTIONS.items()}
     rest = []
     given = iter(arguments)

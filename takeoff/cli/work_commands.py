@@ -12,6 +12,7 @@ import msgspec
 
 from takeoff.cli import options
 from takeoff.cli.job_commands import _print
+from takeoff.cli.options import NUMBER, WHOLE
 from takeoff.language import tr
 from takeoff.plan.work_records import CHANGE_STATES, ROOM_STAGES, ChangeState, Moved, RoomStageName
 
@@ -62,8 +63,8 @@ def send(
 @click.command(help=tr("List the states that JOB keeps; compare two, accept one as the contract, or go back to one."))
 @click.argument("file", type=FILE, metavar="JOB")
 @click.option("--compare", nargs=2, metavar="A B", help=tr("Two states by number, or “now”: what differs."))
-@click.option("--accept", type=int, metavar="N", help=tr("The price of that state is the contract."))
-@click.option("--back", type=int, metavar="N", help=tr("The job as it was in that state; what is there now is kept."))
+@click.option("--accept", type=WHOLE, metavar="N", help=tr("The price of that state is the contract."))
+@click.option("--back", type=WHOLE, metavar="N", help=tr("The job as it was in that state; what is there now is kept."))
 @_BY
 @_DATE
 def states(
@@ -101,7 +102,7 @@ def states(
 @click.argument("file", type=FILE, metavar="JOB")
 @click.option("--whole-order", is_flag=True, help=tr("The whole order was ordered and delivered."))
 @click.option(
-    "--of-state", type=int, metavar="N", help=tr("With --whole-order or --bars-cut: the order of that state.")
+    "--of-state", type=WHOLE, metavar="N", help=tr("With --whole-order or --bars-cut: the order of that state.")
 )
 @click.option("--bars-cut", is_flag=True, help=tr("Every bar was cut by the cutting list."))
 @click.option("--order-rest", is_flag=True, help=tr("What is still to buy is ordered; with --lot what that lot needs."))
@@ -188,7 +189,7 @@ def stage(file: Path, room: str | None, reached: str | None, by: str, date: date
 @click.option("--omit", "omitted", is_flag=True, help=tr("It comes off instead."))
 @click.option("--days", default="", metavar="N", help=tr("By how many days the work ends later."))
 @click.option("--photo", default="", metavar="ID", help=tr("Photo of the job that shows it."))
-@click.option("--from-state", type=int, metavar="N", help=tr("Propose what differs from that state, room by room."))
+@click.option("--from-state", type=WHOLE, metavar="N", help=tr("Propose what differs from that state, room by room."))
 @click.option(
     "--set",
     "state",
@@ -196,9 +197,9 @@ def stage(file: Path, room: str | None, reached: str | None, by: str, date: date
     metavar="NO STATE",
     help=tr("Change number and its state: {states}.", states=", ".join(CHANGE_STATES)),
 )
-@click.option("--bill-unagreed", type=int, metavar="NO", help=tr("Bill it although nobody agreed; it is marked so."))
+@click.option("--bill-unagreed", type=WHOLE, metavar="NO", help=tr("Bill it although nobody agreed; it is marked so."))
 @click.option("--pdf", type=FILE, metavar="FILE.pdf", help=tr("Write the page of the last change, or of --number."))
-@click.option("--number", type=int, metavar="NO", help=tr("With --pdf: the change that the page is of."))
+@click.option("--number", type=WHOLE, metavar="NO", help=tr("With --pdf: the change that the page is of."))
 @_BY
 @_DATE
 def change(file: Path, **given: Any) -> int:
@@ -253,7 +254,7 @@ def _change_entered(file: Path, content: Content, given: dict[str, Any], day: st
 @click.option("--bill", is_flag=True, help=tr("Write the next bill: what is due counts as billed from now on."))
 @click.option("--final", is_flag=True, help=tr("The last account: nothing is kept back."))
 @click.option(
-    "--with-change", "wanted", type=int, multiple=True, metavar="NO", help=tr("A change that must be on the bill.")
+    "--with-change", "wanted", type=WHOLE, multiple=True, metavar="NO", help=tr("A change that must be on the bill.")
 )
 @click.option("--paid", metavar="AMOUNT", help=tr("Money that came in."))
 @click.option("--keep", metavar="PERCENT", help=tr("What is kept back of each bill but the last."))
@@ -299,7 +300,7 @@ def account(
 @click.argument("file", type=FILE, metavar="JOB")
 @click.argument("room", required=False)
 @click.option("--who", default="", metavar="NAME", help=tr("Who worked there."))
-@click.option("--hours", type=float, default=0.0, metavar="H", help=tr("Hours, of all together."))
+@click.option("--hours", type=NUMBER, default=0.0, metavar="H", help=tr("Hours, of all together."))
 @click.option("--opened", multiple=True, metavar="PACK=N", help=tr("Packs that were opened."))
 @click.option("--batch", default="", metavar="TEXT", help=tr("The batch."))
 @click.option("--gauge", multiple=True, metavar="PLACE=MM", help=tr("A reading of the wet-film gauge."))

@@ -65,11 +65,9 @@ _ORDERING = {
         "{convention} is not among the measuring conventions here: the copy that this job keeps is used."
     ),
     "substrate-assumed": assumed(
-        "{area} of {what} are taken as {taken}, since nobody said: {most} would take {more} more of the base coat."
+        "{area} of {what} are assumed to be {taken}: {most} would take {more} more of the base coat."
     ),
-    "substrate-assumed/no-more": assumed(
-        "{area} of {what} are taken as {taken}, since nobody said: say what they are."
-    ),
+    "substrate-assumed/no-more": assumed("{area} of {what} are assumed to be {taken}: say what they are."),
     "unknown-substrate": check(
         "{system} does not know the substrate “{substrate}” and orders for {fallback}: choose a substrate."
     ),

@@ -138,6 +138,16 @@ def quoted(name: str) -> str:
     return tr("“{name}”", name=name)
 
 
+def form_of_count(one: str, many: str, count: int) -> str:
+    """The form for that count as it stands in the catalogue, for libraries that put the facts in themselves."""
+    return _Spoken.catalogue.counted(one, many, count)
+
+
+def mark_count(one: str, many: str) -> tuple[str, str]:
+    """Both forms as they are, put into the catalogue: as ``mark``."""
+    return one, many
+
+
 def mark(message: str) -> str:
     """The message as it is, put into the catalogue: for tables made before the language is known, whose
     entries are ``tr``-d where they are shown."""

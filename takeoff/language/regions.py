@@ -127,12 +127,15 @@ def day_short(day: date) -> tuple[str, str]:
 
 def money_shown(amount: Decimal, currency: str = "") -> str:
     """An amount as the region writes it, with the currency's sign ("" for none): "€1,234.50", "1.234,50 €"; a code
-    without a sign stands apart from the figure, "XTS 1,234.50"."""
+    without a sign stands apart from the figure, "XTS 1,234.50". An amount without places is whole money,
+    "€1,234"."""
     from babel.numbers import format_currency
 
     if not currency:
         return number(amount)
     text = format_currency(amount, currency, locale=_here(), currency_digits=False, decimal_quantization=False)
+    if Decimal(amount).as_tuple().exponent == 0:
+        text = re.sub(rf"{re.escape(decimal_mark())}\d+", "", text)
     return re.sub(r"(?<=[^\W\d_])(?=\d)", "\u00a0", text)
 
 

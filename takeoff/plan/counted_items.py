@@ -40,7 +40,7 @@ USUAL_WHO: dict[ItemKind, Who] = {
 
 
 class CountedItem(Value, frozen=True):
-    """So many of one kind in a room. ``side``: the wall they are on, by its id, None where nobody said; it matters
+    """So many of one kind in a room. ``side``: the wall they are on, by its id, None where it is not given; it matters
     where something stays, since the wall behind it stays bare."""
 
     kind: ItemKind

@@ -119,6 +119,7 @@ LIMITS: dict[type, dict[str, Limit]] = {
     DrawingRef: {
         "unit_mm": Limit(0.0, 1e7, over=True), "page": Limit(1, 1e6), "north_deg": Limit(-360.0, 360.0),
     },
+    Logo: {"width_px": Limit(1, 1e4), "height_px": Limit(1, 1e4)},
     Laid: {"turn_deg": Limit(-360.0, 360.0), "dx_mm": _PLACE, "dy_mm": _PLACE},
     PlacedPicture: {
         "mm_per_px": Limit(0.0, 1e6, over=True), "width_px": Limit(1, 1e6), "height_px": Limit(1, 1e6),
@@ -126,7 +127,6 @@ LIMITS: dict[type, dict[str, Limit]] = {
 }  # fmt: skip
 
 LIMITS |= {
-    Logo: {"width_px": Limit(1, 1e6), "height_px": Limit(1, 1e6)},
     ConditionReading: {"value": Limit(-1000.0, 10_000.0)},
     HoursOf: {"hours": Limit(0.0, 1000.0)},
     FactorOf: {"factor": Limit(0.1, 10.0)},
@@ -210,9 +210,7 @@ MOST_VERTICES = 5_000
 _HOLDS: dict[type, tuple[str, ...]] = {
     WorkRecords: ("movements", "days", "changes"),
     DayRecord: ("opened", "readings"),
-    Details: ("logo",),
     Job: (
-        "details",
         "drawings",
         "storeys",
         "wall_types",
@@ -223,7 +221,9 @@ _HOLDS: dict[type, tuple[str, ...]] = {
         "in_van",
         "options",
         "work",
+        "details",
     ),
+    Details: ("logo",),
     CoatOption: ("rooms",),
     KeptRoom: ("sides", "only"),
     SiteCheck: ("readings",),

@@ -52,7 +52,7 @@ BUDGET = "budget room"
 
 
 class ReadOpening(Value, frozen=True):
-    """An opening as it was read on site: its jambs along the side, from where the side starts.
+    """An opening as it was measured on site: its jambs along the side, from where the side starts.
 
     What was not read is None: a usual value is then assumed. ``reveal_mm``: from face to frame.
     """
@@ -102,7 +102,7 @@ class Readings(Value, frozen=True):
 
 
 class Join(Value, frozen=True):
-    """Two rooms read on site that stand back to back: walls, or one opening seen from both sides.
+    """Two rooms measured on site that stand back to back: walls, or one opening seen from both sides.
 
     ``opening`` and ``beyond_opening`` count the openings of the side as it was read, from 0.
     """
@@ -127,7 +127,7 @@ class CrossCheck(Value, frozen=True):
 
 
 class SetTogether(Value, frozen=True):
-    """How the rooms of a storey that were read on site are set together."""
+    """How the rooms of a storey that were measured on site are assembled."""
 
     joins: tuple[Join, ...] = ()
     checks: tuple[CrossCheck, ...] = ()
@@ -167,7 +167,7 @@ class Field(Value, frozen=True):
 
 
 class Band(Value, frozen=True):
-    """A strip left on along a wall: from_mm to to_mm above its bottom, or below its top.
+    """A strip that is kept along a wall: from_mm to to_mm above its bottom, or below its top.
 
     Skirting is a bottom band from 0, coving a top band from 0, a dado a bottom band from more
     than 0. ``into_reveals``: it returns into openings that stand on it.
@@ -294,7 +294,7 @@ class Side(Value, frozen=True):
 
 
 class CornerPick(Value, frozen=True):
-    """A choice made by hand for one corner or coat edge, named by its id in the result.
+    """A choice made by hand for one corner or stop edge, named by its id in the result.
 
     ``finish`` is heeded where the coat ends open, on a surface that goes on.
     """
@@ -323,9 +323,9 @@ class Room(Value, frozen=True):
     """One room: rings of sides (outer anticlockwise, inner ones clockwise) between two fields.
 
     ``ceiling`` None: flat at the storey's height. ``floor`` None: flat at the datum.
-    ``floor_build_up_mm`` and ``ceiling_build_up_mm`` are added to the drawn floor and taken off
+    ``floor_build_up_mm`` and ``ceiling_build_up_mm`` are added to the drawn floor and deducted from
     the drawn ceiling. ``above``: what lies above the ceiling, as ``above_source`` has it.
-    ``readings``: what its outline was adjusted from, where it was read on site. ``stair``: one that was
+    ``readings``: what its outline was adjusted from, where it was measured on site. ``stair``: one that was
     seen in it. ``counted``: what is counted in it beside the coat.
     """
 
@@ -375,7 +375,7 @@ class Room(Value, frozen=True):
 
 
 class Strip(Value, frozen=True):
-    """One reveal strip, from face to frame. Depth 0: the frame stands at the face."""
+    """One face of a reveal, from the wall's face to the frame. Depth 0: the frame stands at the face."""
 
     depth_mm: float = 0.0
     coat: bool = True
@@ -415,7 +415,7 @@ class Swing(Value, frozen=True):
 
 
 class Opening(Value, frozen=True):
-    """A window, a door, or an open way through a wall: one object with a host side.
+    """A window, a door, or a doorway without a door: one object with a host side.
 
     ``offset_mm`` runs along the host side from its start to the opening's first jamb (on a
     curved side along the arc). Sill and head are above the storey's datum. ``shape`` *round*
@@ -646,8 +646,8 @@ class Unsettled(Value, frozen=True):
 
 
 class Customs(Value, frozen=True):
-    """What is done everywhere unless a wall or a room says otherwise. None: nobody has said, and it is taken to
-    come off; 0: it comes off; more: it stays on, so high (skirting), so far down the wall and out over the
+    """What is done everywhere unless a wall or a room says otherwise. None: not given, and it is assumed to
+    come off; 0: it comes off; more: it is kept, so high (skirting), so far down the wall and out over the
     ceiling (coving), so wide round the frame of each door (architraves).
 
     ``bead_said``: whether somebody said what arrises get (``Job.bead_default``).

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Iterator
 from decimal import Decimal
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -93,9 +93,9 @@ def ways_to_lie(below: Storey, new: Storey) -> tuple[Fit, ...]:
 
 def _turned_ways(below: _Walls, new: _Walls, turn_deg: float) -> list[Fit]:
     """How walls lie over others at one turn, for every shift that lays many corners over corners."""
-    turned = _turned(new, math.radians(turn_deg))
+    turned, tree = _turned(new, math.radians(turn_deg)), _tree(below)
     return [
-        Fit(Laid(turn_deg=turn_deg, dx_mm=float(shift[0]), dy_mm=float(shift[1])), _share(below, turned, shift))
+        Fit(Laid(turn_deg=turn_deg, dx_mm=float(shift[0]), dy_mm=float(shift[1])), _share(below, turned, shift, tree))
         for shift in _shifts(below.corners, turned.corners)
     ]
 
@@ -236,6 +236,7 @@ def _turned(walls: _Walls, turn: float) -> _Walls:
 def _shifts(below: Floats, new: Floats) -> list[Floats]:
     """The shifts that lay most corners over corners."""
     apart = (below[:, None, :] - new[None, :, :]).reshape(-1, 2)
+    apart = apart[np.argsort(apart[:, 0], kind="stable")]  # what is near a shift stands together then
     found: dict[tuple[int, int], int] = {}
     for offset in (0.0, 0.5):
         cell_of = np.floor(apart / CELL_MM + offset).astype(np.int64)
@@ -246,19 +247,26 @@ def _shifts(below: Floats, new: Floats) -> list[Floats]:
         for k in np.argsort(-counts, kind="stable")[:TRIED].tolist():
             across, up = divmod(int(cells[k]), int(high))
             cell = np.array([across, up + int(low)]) - offset + 0.5
-            off = np.abs(apart - cell * CELL_MM)
+            first, last = np.searchsorted(apart[:, 0], cell[0] * CELL_MM + np.array([-1.0, 1.0]) * (CELL_MM + 1.0))
+            some = apart[first:last]
+            off = np.abs(some - cell * CELL_MM)
             near = (off[:, 0] <= CELL_MM) & (off[:, 1] <= CELL_MM)
-            middle = np.median(apart[near], axis=0)
+            middle = np.median(some[near], axis=0)
             found[round(float(middle[0])), round(float(middle[1]))] = int(counts[k])
     return [np.array(shift, dtype=float) for shift in found]
 
 
-def _share(below: _Walls, new: _Walls, shift: Floats) -> float:
+def _tree(walls: _Walls) -> Any:
     from scipy.spatial import cKDTree  # takes long to load, and the window stands without it
 
+    return cKDTree(walls.places)
+
+
+def _share(below: _Walls, new: _Walls, shift: Floats, tree: Any = None) -> float:
+    """Which part of the places of the smaller lies over walls. ``tree``: of those below, where it is at hand."""
     if not len(below.places) or not len(new.places):
         return 0.0
-    near, index = cKDTree(below.places).query(new.places + shift, distance_upper_bound=max(NEAR_MM, STEP_MM / 2.0))
+    near, index = (tree or _tree(below)).query(new.places + shift, distance_upper_bound=max(NEAR_MM, STEP_MM / 2.0))
     hit = np.isfinite(near)
     turn = np.abs(below.directions[index[hit]] - new.directions[hit])
     alike = np.minimum(turn, math.pi - turn) <= math.radians(ALIKE_DEG)

@@ -9,7 +9,7 @@ from takeoff.account.site_progress import OwnConsumption, own_consumption
 from takeoff.services.job_store import load_job
 from takeoff.services.sent_states import measured_of
 from takeoff.services.work_sheets import progress_for
-from takeoff.supply.systems import of_job
+from takeoff.supply.systems import in_words, of_job
 
 
 def own_consumption_of(files: Sequence[Path]) -> tuple[OwnConsumption, ...]:
@@ -18,5 +18,5 @@ def own_consumption_of(files: Sequence[Path]) -> tuple[OwnConsumption, ...]:
     found = []
     for file in files:
         measured = measured_of(load_job(file), file)
-        found.append((of_job(measured.job).name, progress_for(measured)))
+        found.append((in_words(of_job(measured.job)).name, progress_for(measured)))
     return own_consumption(found)

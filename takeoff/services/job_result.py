@@ -124,7 +124,7 @@ class ResultRoom(msgspec.Struct, frozen=True):
 
 
 class ResultSource(msgspec.Struct, frozen=True):
-    """Where a storey is from: its drawing ("" for none), and which of its rooms were read on site."""
+    """Where a storey is from: its drawing ("" for none), and which of its rooms were measured on site."""
 
     storey: str
     name: str
@@ -158,8 +158,8 @@ class ResultFinding(msgspec.Struct, frozen=True):
 class Result(msgspec.Struct, frozen=True):
     """The whole result. ``source``: the file that was measured; ``unit``: its unit.
 
-    ``totals_if_all_taken_in``: the same with every opening in question measured too; null where none is.
-    ``draft``: why nothing of this is for a client yet; "" where nothing is to be mended.
+    ``totals_if_all_taken_in``: the same with every uncertain opening deducted; null where none is.
+    ``draft``: why nothing of this is for a client yet; "" where nothing is to be fixed.
     ``printed``: the totals as the sheets print them.
     """
 

@@ -155,7 +155,7 @@ def seen(drawing: Drawing, guesses: tuple[LayerGuess, ...]) -> tuple[tuple[Layer
     said = {g.name for g in rows if g.why == CHOSEN}
     asked = {part.layer for part in found} - said
     made = tuple(
-        LayerRow(g.name, g.role, WORDS[g.role], _why(g), counts[k], g.name in said, g.name in asked)
+        LayerRow(g.name, g.role, tr(WORDS[g.role]), _why(g), counts[k], g.name in said, g.name in asked)
         for k, g in enumerate(rows)
         if counts[k]
     )

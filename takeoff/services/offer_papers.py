@@ -104,7 +104,7 @@ def _site_lines(found: tuple[Hold, ...], check: SiteCheck) -> tuple[Line, ...]:
     if held:
         reasons = list(dict.fromkeys(hold.reason for hold in found if hold.state == "hold"))
         count = tr_count("{count} hold", "{count} holds", len(held))
-        more = tr(" and more, see the site check") if len(reasons) > _MOST_REASONS else ""
+        more = tr(" More: see the site check.") if len(reasons) > _MOST_REASONS else ""
         text = tr("{count}: {reasons}{more}", count=count, reasons=" ".join(reasons[:_MOST_REASONS]), more=more)
         return (Line(label=tr("On hold"), text=text, urgent=True, papers=PAPERS),)
     if check == SiteCheck():

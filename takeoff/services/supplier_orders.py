@@ -21,7 +21,7 @@ from takeoff.sheets.sheet_values import Document, Headline, Line, Table
 from takeoff.sheets.texts import load
 from takeoff.supply.lots import LotLine, LotOrder, order_by_lots
 from takeoff.supply.order import OrderLine
-from takeoff.supply.systems import Source, of_job, sources_by_line
+from takeoff.supply.systems import Source, in_words, of_job, sources_by_line
 
 _COAT = "coat"
 _WHOLE_ORDER = ("materials",)
@@ -94,7 +94,7 @@ def _by_lots(
 ) -> tuple[tuple[Table, ...], tuple[Line, ...], int]:
     """The same lot by lot, and how many packs of coat all lots buy."""
     job = measured.job
-    done = order_by_lots(job, measured.takeoff, of_job(job))
+    done = order_by_lots(job, measured.takeoff, in_words(of_job(job)))
     tables: list[tuple[str, Table]] = []
     lines: list[tuple[str, Line | None]] = []
     for order in done.lots:

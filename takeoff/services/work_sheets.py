@@ -226,7 +226,10 @@ def _advice() -> list[Line]:
     return [
         Line(
             tr("Paint and paper"),
-            tr("Try paint or paper on a small area first. Use what lets moisture through, and follow its maker."),
+            tr(
+                "Try paint or paper on a small area first. Use what lets moisture through, and follow the "
+                "manufacturer's advice."
+            ),
         ),
         Line(
             tr("Fixings"),

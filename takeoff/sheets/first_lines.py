@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from decimal import Decimal
 
+from msgspec.structs import replace
+
 from takeoff.errors import Finding
 from takeoff.findings import settled_by
 from takeoff.language import listed, mark, number, tr, tr_count
@@ -13,9 +15,12 @@ from takeoff.measure.outside_rule import outside_parts
 from takeoff.measure.takeoff import Face, RoomTakeoff, Takeoff
 from takeoff.plan.customs import USUAL_ARCHITRAVE_MM, USUAL_COVING_MM, USUAL_SKIRTING_MM
 from takeoff.plan.model import Job, Opening, Room, WallTreatment
+from takeoff.plan.price_terms import PricedItem
+from takeoff.sheets.change_worth import with_worth
 from takeoff.sheets.feet import in_feet, length_words
 from takeoff.sheets.line_words import part_words
-from takeoff.sheets.sheet_values import Line
+from takeoff.sheets.sheet_values import EVERYBODY, Line
+from takeoff.supply.systems import in_words, of_job
 from takeoff.units.printing import fmt2, printed, shown, shown_short
 
 _STEP_M = 0.1
@@ -50,10 +55,7 @@ def first_page_lines(
         lines.append(Line(tr("Coated"), coated_text(takeoff)))
         if not_coated:
             lines.append(Line(tr("Not coated"), not_coated))
-        said = (assumed_text(job, takeoff, height_effect_m2), assumed_customs_text(job, takeoff))
-        assumed = " ".join(text for text in said if text)
-        if assumed:
-            lines.append(Line(tr("Assumed"), assumed))
+        lines += _assumed_lines(job, takeoff, height_effect_m2)
         customs = customs_text(job)
         if customs:
             lines.append(Line(tr("Trim"), customs))
@@ -82,10 +84,32 @@ def coated_text(takeoff: Takeoff) -> str:
             tr("all ceilings") if count == of else tr("ceilings of {count} of {all} rooms", count=count, all=of)
         )
     if any(room.drop_m2 > 0 for room in takeoff.rooms):
-        parts.append(tr("bulkheads, boxing and dwarf walls"))
+        parts.append(tr("bulkheads (ceiling hung lower), boxing (round pipes and beams) and dwarf walls"))
     if any(room.reveal_m2 > 0 for room in takeoff.rooms):
         parts.append(tr("reveals (jambs and heads of openings)"))
     return _sentence(parts or [tr("nothing")], ", ")
+
+
+def _assumed_lines(job: Job, takeoff: Takeoff, height_effect_m2: float | None) -> list[Line]:
+    """What is assumed: for the client with what it is worth, for the team without money; none where nothing is."""
+    lines = []
+    for reader in EVERYBODY:
+        priced = reader == "client"
+        said = (
+            assumed_text(job, takeoff, height_effect_m2, priced=priced),
+            assumed_customs_text(job, takeoff, priced=priced),
+        )
+        if any(said):
+            lines.append(Line(tr("Assumed"), " ".join(filter(None, said)), audience=(reader,)))
+    return (
+        lines if len({line.text for line in lines}) > 1 else [replace(line, audience=EVERYBODY) for line in lines[:1]]
+    )
+
+
+def coat_words(job: Job) -> str:
+    """ "Coat: Demo lime foam, 1.4 mm.": what the job is coated with, and how thick."""
+    system = in_words(of_job(job))
+    return tr("Coat: {system}, {size} mm.", system=system.name, size=shown_short(system.coat.thickness_mm, 1))
 
 
 def _sentence(parts: Sequence[str], between: str = "; ") -> str:
@@ -123,8 +147,9 @@ def _reaches_over(face: Face) -> bool:
     return len(face.coated_mm) == 1 and face.coated_mm[0][1] - face.coated_mm[0][0] >= face.length_m * 1000 - _END_MM
 
 
-def assumed_text(job: Job, takeoff: Takeoff, height_effect_m2: float | None = None) -> str:
-    """What nobody gave: heights with what 100 mm would change, then openings and reveals; "" if nothing."""
+def assumed_text(job: Job, takeoff: Takeoff, height_effect_m2: float | None = None, priced: bool = False) -> str:
+    """What nobody gave: heights with what 100 mm would change, then openings and reveals; "" if nothing. ``priced``:
+    with what a change is worth."""
     parts = []
     assumed = [storey for storey in job.storeys if storey.height_source == "assumed"]
     if assumed:
@@ -132,9 +157,9 @@ def assumed_text(job: Job, takeoff: Takeoff, height_effect_m2: float | None = No
         effect = height_effect(job, takeoff) if height_effect_m2 is None else height_effect_m2
         parts.append(
             tr(
-                "walls {heights} high (each 100 mm more or less changes the walls by {effect} m²)",
+                "walls {heights} high (each 100 mm more or less changes the walls by {effect})",
                 heights=listed(heights),
-                effect=shown(effect, 1),
+                effect=_change(job, effect, "m²", ("walls",), priced),
             )
         )
     openings = [opening for storey in job.storeys for opening in storey.openings]
@@ -142,24 +167,40 @@ def assumed_text(job: Job, takeoff: Takeoff, height_effect_m2: float | None = No
     return _sentence(parts)
 
 
+_PRICED_AS: dict[str, tuple[PricedItem, ...]] = {
+    "skirting": ("walls",),
+    "coving": ("walls", "ceilings"),
+    "architraves": ("walls",),
+}
+"""What the coat under each is priced as; coving lies on walls and ceilings in equal parts."""
+
 _ON = {"skirting": USUAL_SKIRTING_MM, "coving": USUAL_COVING_MM, "architraves": USUAL_ARCHITRAVE_MM}
 
 
-def assumed_customs_text(job: Job, takeoff: Takeoff) -> str:
-    """ "Skirting and coving come off before the coat (if kept: 120 mm of skirting about 4.2 m² less, …).": what is
-    assumed of customs, with what the other answer would change; "" once all is said."""
+def _change(job: Job, amount: float, unit: str, items: Sequence[PricedItem], priced: bool) -> str:
+    return with_worth(job, amount, unit, items) if priced else f"{shown(amount, 1)} {unit}"
+
+
+def assumed_customs_text(job: Job, takeoff: Takeoff, priced: bool = False) -> str:
+    """ "Skirting and coving are removed and refitted by others (if kept: 120 mm of skirting about 4.2 m² less, …).":
+    what is assumed of customs, with what the other answer would change; "" once all is said."""
     effects = custom_effects(job, takeoff)
     off = [effect for effect in effects if effect.of in _ON]
     parts = []
     if off:
         less = [
-            tr("{size} mm of {what} about {change} less", size=shown(_ON[e.of], 0), what=tr(e.of), change=e.words)
+            tr(
+                "{size} mm of {what} about {change} less",
+                size=shown(_ON[e.of], 0),
+                what=tr(e.of),
+                change=_change(job, e.amount, "m²", _PRICED_AS[e.of], priced),
+            )
             for e in off
         ]
         parts.append(
             tr_count(
-                "{what} comes off before the coat (if kept: {less})",
-                "{what} come off before the coat (if kept: {less})",
+                "{what} is removed and refitted by others (if kept: {less})",
+                "{what} are removed and refitted by others (if kept: {less})",
                 _plural([e.of for e in off]),
                 what=listed([tr(e.of) for e in off]),
                 less=", ".join(less),
@@ -167,9 +208,8 @@ def assumed_customs_text(job: Job, takeoff: Takeoff) -> str:
         )
     bead = next((effect for effect in effects if effect.of == "arrises"), None)
     if bead is not None:
-        parts.append(
-            tr("new corner bead on all arrises (up to {length} less if sound bead is kept)", length=bead.words)
-        )
+        length = _change(job, bead.amount, "m", ("bead",), priced)
+        parts.append(tr("new corner bead on all arrises (up to {length} less if sound bead is kept)", length=length))
     return _sentence(parts)
 
 
@@ -188,8 +228,8 @@ def customs_text(job: Job) -> str:
     if off:
         parts.append(
             tr_count(
-                "{what} comes off before the coat",
-                "{what} come off before the coat",
+                "{what} is removed and refitted by others",
+                "{what} are removed and refitted by others",
                 _plural(off),
                 what=listed([tr(what) for what in off]),
             )
@@ -353,7 +393,14 @@ def not_coated_text(job: Job, takeoff: Takeoff, labels: Labels) -> str:
         parts.append(tr("{area} m² behind {what}, shown as kept", area=fmt2(kept), what=what))
     if any(o.kind == "window" and not o.reveal.sill.coat for s in job.storeys for o in s.openings):
         parts.append(tr("window sills"))
-    return _sentence([*parts, tr(_ALWAYS)])
+    return " ".join(filter(None, (_sentence([*parts, tr(_ALWAYS)]), _number_words(job, bare, ceilings))))
+
+
+def _number_words(job: Job, *named: Sequence[RoomTakeoff]) -> str:
+    """What the numbers before rooms' names are, where a room with one is named; else ""."""
+    keys = {(room.storey, room.room) for rooms in named if len(rooms) <= _MOST_NAMED for room in rooms}
+    numbers = [r.number for s in job.storeys for r in s.rooms if (s.id, r.id) in keys and r.number]
+    return tr("Numbers such as {number} stand on the plan.", number=numbers[0]) if numbers else ""
 
 
 def to_confirm_text(

@@ -46,6 +46,7 @@ def plain(text: str) -> str:
 
 def _first(document: Document) -> Table:
     """What the first page says above its plan; without the client's conditions it is no scope."""
+    on_scope = {line.label for line in document.lines if line.stands_on("scope")}
     rows = [
         (document.title, document.job),
         ("", document.reference),
@@ -53,7 +54,7 @@ def _first(document: Document) -> Table:
         ("", document.addressed),
         ("", document.source),
         *((head.figure, head.words) for head in document.headlines),
-        *((line.label, line.text) for line in document.lines if line.stands_on("scope") or line.stands_on("site")),
+        *((line.label, line.text) for line in document.lines if _on_first(line, on_scope)),
     ]
     return Table(
         id="scope" if document.conditions else "first",
@@ -61,6 +62,11 @@ def _first(document: Document) -> Table:
         columns=(Column("", share=1), Column("", share=4)),
         rows=tuple(row for row in rows if row[1]),
     )
+
+
+def _on_first(line: Line, on_scope: set[str]) -> bool:
+    # what the client and the team read otherwise stands once, as the client reads it
+    return line.stands_on("scope") or (line.stands_on("site") and line.label not in on_scope)
 
 
 def _sentences(key: str, title: str, lines: Sequence[Line]) -> tuple[Table, ...]:

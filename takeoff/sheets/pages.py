@@ -288,28 +288,42 @@ _SMALL_GAP_MM, _KEY_PART = 6.0, 0.34
 
 
 def _one_small_plan(flow: Flow, document: Document, plan: Plan) -> None:
-    """A plan by itself as large as what is left of the page allows, its bar and key beside it; nothing where that is
-    too little."""
+    """A plan by itself as large as what is left of the page allows, its bar and key beside it or below it; nothing
+    where that is too little: it stands larger on the next page, and a stamp of it would show nothing."""
+    tall = flow.left_mm() - 2 * _SMALL_GAP_MM
     beside = flow.width * _KEY_PART
-    wide, tall = flow.width - beside - _GAP_MM, flow.left_mm() - 2 * _SMALL_GAP_MM
-    scale = fitting_scale(plan, wide, tall)
-    if scale is None or scale > _SMALLEST_SEEN:
-        return  # it stands larger on the next page, and a stamp of it here would show nothing
-    picture = draw(plan, scale, flow.measure, labelled=False)
-    bar = with_north(scale_bar(scale, flow.measure, document.feet), plan.north_deg, flow.measure)
-    key = key_picture(picture.marks, document.words, beside, flow.measure)
-    if max(picture.height_mm, bar.height_mm + _BAR_GAP_MM + key.height_mm) > flow.left_mm() - _SMALL_GAP_MM:
+    scales = (
+        fitting_scale(plan, flow.width - beside - _GAP_MM, tall),
+        fitting_scale(plan, flow.width, tall - _SMALL_KEY_MM),
+    )
+    if all(scale is None for scale in scales):
         return
+    near, below = (math.inf if scale is None else scale for scale in scales)
+    picture = draw(plan, int(min(near, below)), flow.measure, labelled=False)
+    if max(picture.width_mm, picture.height_mm) < _SMALLEST_SEEN_MM:
+        return
+    bar, key, key_left = bar_and_key(flow, document, picture, flow.width)
     top = flow.y - _SMALL_GAP_MM
-    x = flow.left + flow.width - beside
+    if below < near or bar.width_mm > beside:
+        if picture.height_mm + _BAR_GAP_MM + max(bar.height_mm, key.height_mm) > tall:
+            return
+        flow.page.pictures.append((flow.left, top - picture.height_mm, picture))
+        flow.y = top - picture.height_mm - _BAR_GAP_MM
+        put_bar_and_key(flow, bar, key, key_left)
+        return
+    key = key_picture(picture.marks, document.words, beside, flow.measure)
+    down = bar.height_mm + _BAR_GAP_MM + key.height_mm
+    if max(picture.height_mm, down) > tall:
+        return
+    x, wide = flow.left + flow.width - beside, flow.width - beside - _GAP_MM
     flow.page.pictures.append((flow.left + (wide - picture.width_mm) / 2, top - picture.height_mm, picture))
     flow.page.pictures.append((x, top - bar.height_mm, bar))
-    flow.page.pictures.append((x, top - bar.height_mm - _BAR_GAP_MM - key.height_mm, key))
-    flow.y = top - max(picture.height_mm, bar.height_mm + _BAR_GAP_MM + key.height_mm)
+    flow.page.pictures.append((x, top - down, key))
+    flow.y = top - max(picture.height_mm, down)
 
 
 _BAR_GAP_MM = 3.0
-_SMALLEST_SEEN = 300
+_SMALLEST_SEEN_MM = 45.0
 
 
 def _grid(plans: list[Plan], columns: int, width: float, room: float) -> tuple[int, int] | None:

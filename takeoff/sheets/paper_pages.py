@@ -185,14 +185,21 @@ _SIGN_MM, _BETWEEN_MM, _ABOVE_SIGN_MM = 33.0, 12.0, 2.5
 
 
 def _places_to_sign(flow: Flow, document: Document) -> None:
-    """Side by side, each with a line for place and date and one for the signature."""
+    """Side by side, each with a line for place and date and one for the signature, with what it agrees."""
     flow.y -= _ABOVE_SIGN_MM
     wide = (flow.width - _BETWEEN_MM) / 2
     for k, who in enumerate(document.sign):
         x = flow.left + (k % 2) * (wide + _BETWEEN_MM)
         flow.text(x, flow.y - 4.0, who, palette.SEMIBOLD, 9.5)
-        for row, word in enumerate(("place_date", "signature")):
+        for row, words in enumerate((document.words["place_date"], _agreed_words(document))):
             y = flow.y - 13.0 - row * 12.0
             flow.rule(x, x + wide, y, 0.2, palette.GREY)
-            flow.text(x, y - 4.0, document.words[word], palette.REGULAR, palette.SMALLEST_PT, palette.GREY)
+            flow.text(x, y - 4.0, words, palette.REGULAR, palette.SMALLEST_PT, palette.GREY)
     flow.y -= _SIGN_MM - _ABOVE_SIGN_MM
+
+
+def _agreed_words(document: Document) -> str:
+    """What a signature binds to, below its line."""
+    if any(table.id in ("offer", "price") and table.total is not None for table in document.totals):
+        return tr("signature for scope and price")
+    return tr("signature for scope, no price")

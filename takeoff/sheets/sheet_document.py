@@ -18,7 +18,13 @@ from takeoff.plan.provenance import room_source
 from takeoff.plan.shape import in_question
 from takeoff.sheets.feet import in_feet
 from takeoff.sheets.finding_tables import Places, finding_tables
-from takeoff.sheets.first_lines import first_page_lines, not_coated_text, questions_to_confirm, to_confirm_text
+from takeoff.sheets.first_lines import (
+    coat_words,
+    first_page_lines,
+    not_coated_text,
+    questions_to_confirm,
+    to_confirm_text,
+)
 from takeoff.sheets.order_tables import order_tables, packs_headline
 from takeoff.sheets.plans import plan_of
 from takeoff.sheets.printed_figures import room_figures, together
@@ -83,7 +89,7 @@ def build(
         reference=reference or job.details.reference or _reference(job, texts),
         date=_in_words(date),
         day=date,
-        source=_source_text(job, labels, texts),
+        source=f"{_source_text(job, labels, texts)} {coat_words(job) if takeoff.rooms else ''}".strip(),
         origin=_origin(job, texts),
         addressed=_addressed(job, texts),
         headlines=_headlines(totals, order, texts, _square_feet(rows) if in_feet(job) else None),

@@ -38,7 +38,7 @@ def _mixing(system: CoatingSystem) -> tuple[Line, ...]:
     """A line for each product that has notes on mixing, with where they come from; one that says so where none has."""
     noted = {one.name: one for one in products(system) if one.mixing.strip()}
     if not noted:
-        return (Line(tr("Mixing"), tr("As the maker's instructions say: the system has no notes on mixing.")),)
+        return (Line(tr("Mixing"), tr("As the manufacturer's instructions say: the system has no notes on mixing.")),)
     return tuple(Line(tr("Mixing"), _note(one)) for one in noted.values())
 
 

@@ -43,9 +43,10 @@ def site_lines(job: Job, takeoff: Takeoff) -> tuple[Line, ...]:
     lines = []
     if prepared := preparation_text(job, takeoff):
         lines.append(Line(tr("Preparation"), prepared))
-    if bare := bare_lines(job, takeoff):
-        # rooms that are alike on several storeys say the same once
-        lines.append(Line(tr("Stays cold"), " ".join(dict.fromkeys(bare))))
+    for reader in EVERYBODY:
+        if bare := bare_lines(job, takeoff, lettered=reader == "team"):
+            # rooms that are alike on several storeys say the same once
+            lines.append(Line(tr("Stays cold"), " ".join(dict.fromkeys(bare)), audience=(reader,)))
     return tuple(lines)
 
 
@@ -148,20 +149,21 @@ def _item_cells(room: Room, item: CountedItem, copies: int) -> tuple[Cell, ...]:
     return item_words(room, item), item.count * copies, tr(DONE_NAMES[item.done]), tr(WHO_NAMES[item.who])
 
 
-def bare_lines(job: Job, takeoff: Takeoff) -> tuple[str, ...]:
+def bare_lines(job: Job, takeoff: Takeoff, lettered: bool = True) -> tuple[str, ...]:
     """A sentence for each outside wall of a coated room that stays bare behind units, tiles or a radiator that stays.
-    Empty where none does; whether a wall is outside is what measuring found."""
+    Empty where none does; whether a wall is outside is what measuring found. ``lettered``: walls by the letters that
+    stand on the team's plan alone."""
     measured = {(room.storey, room.room): room for room in takeoff.rooms}
     found: list[str] = []
     for storey in job.storeys:
         for room in storey.rooms:
             taken = measured.get((str(storey.id), str(room.id)))
             if taken is not None and taken.coated_m2 > 0:
-                found += _bare_in(room, taken)
+                found += _bare_in(room, taken, lettered)
     return tuple(found)
 
 
-def _bare_in(room: Room, taken: RoomTakeoff) -> Iterator[str]:
+def _bare_in(room: Room, taken: RoomTakeoff, lettered: bool) -> Iterator[str]:
     letters = wall_letters(room)
     outside = {face.id: face for face in taken.faces if outside_parts(face) is not None}
     for side in room.sides:
@@ -169,13 +171,18 @@ def _bare_in(room: Room, taken: RoomTakeoff) -> Iterator[str]:
         if face is None:
             continue
         what = [*_covered(room, side, face), *_radiators(room, side)]
-        if what:
+        covered = listed(list(dict.fromkeys(what)))
+        if what and lettered:
             letter = letters.get(str(side.id), "")
             yield tr(
                 "{room}, wall {letter}: behind {what} this outside wall stays bare and as cold as it was.",
                 room=room.title,
                 letter=letter,
-                what=listed(list(dict.fromkeys(what))),
+                what=covered,
+            )
+        elif what:
+            yield tr(
+                "{room}: behind {what} an outside wall stays bare and as cold as it was.", room=room.title, what=covered
             )
     somewhere = [i for i in room.counted if i.kind == "radiators" and i.done == "stays" and i.side is None]
     if somewhere and outside:

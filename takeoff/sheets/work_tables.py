@@ -327,7 +327,7 @@ def over_words(over: Sequence[OverLimit]) -> str:
         limit=usual().quantity_limit.percent,
         items=items,
     )
-    return f"{text} {tr('Source: VOB/B § 2 (3).')}"
+    return f"{text} {tr('See VOB/B § 2 (3); the contract comes first.')}"
 
 
 def state_words(one: PricedChange) -> str:

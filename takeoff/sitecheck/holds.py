@@ -164,7 +164,9 @@ class _Maker:
         if most is None:
             scale = reading.scale or tr("no scale named")
             reason = tr("Moisture {value} ({scale}): no limit is known for that scale.", value=value, scale=scale)
-            yield self.hold("moisture-unjudged", reading.at, reason, tr("Enter the maker's limit for the scale."))
+            yield self.hold(
+                "moisture-unjudged", reading.at, reason, tr("Enter the manufacturer's limit for the scale.")
+            )
         elif reading.value > most:
             reason = tr(
                 "Too moist: {value} on the scale “{scale}”, at most {most}.",

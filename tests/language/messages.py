@@ -25,7 +25,7 @@ from takeoff.language import LANGUAGES
 ROOT = Path(__file__).parents[2]
 FOLDER = ROOT / "resources" / "languages"
 
-SAYING = {"tr": (None, 0), "mark": (None, 0), "tr_as": (0, 1), "tr_count": (None, 0, 1)}
+SAYING = {"tr": (None, 0), "mark": (None, 0), "tr_as": (0, 1), "tr_count": (None, 0, 1), "mark_count": (None, 0, 1)}
 """Functions whose literals are messages: which argument is the context, then which are the forms."""
 
 LEDGER = {"error": (None, 0), "check": (None, 0), "assumed": (None, 0), "note": (None, 0), "Rule": (None, 1)}

@@ -49,11 +49,16 @@ def pseudo() -> Iterator[None]:
 
 def outside(text: str) -> list[str]:
     """The words of a text that stand in no brackets; a word has two letters at least."""
+    return _WORD.findall(bare_of(text))
+
+
+def bare_of(text: str) -> str:
+    """What of a text stands in no brackets."""
     depth, bare = 0, []
     for letter in text:
         depth += (letter == "⟦") - (letter == "⟧")
         bare.append(letter if depth == 0 and letter != "⟧" else " ")
-    return _WORD.findall("".join(bare))
+    return "".join(bare)
 
 
 _FACT = re.compile(r"(\{\w+(?:![rs])?(?::[^{}]*)?\})")

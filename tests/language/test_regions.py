@@ -53,10 +53,12 @@ def test_dates_and_money() -> None:
     day = date(2031, 5, 20)
     assert (date_text(day), money_shown(Decimal("1234.50"), "EUR")) == ("20 May 2031", "€1,234.50")
     assert money_shown(Decimal("1234.50"), "XTS") == "XTS\u00a01,234.50"
+    assert (money_shown(Decimal("1234"), "EUR"), money_shown(Decimal("1234"), "XTS")) == ("€1,234", "XTS\u00a01,234")
     _in("en", "US")
     assert date_text(day) == "May 20, 2031"
     _in("de")
     assert (date_text(day), money_shown(Decimal("1234.50"), "EUR")) == ("20. Mai 2031", "1.234,50\u00a0€")
+    assert money_shown(Decimal("1234"), "EUR") == "1.234\u00a0€"
     assert percent(12) == "12\u00a0%"
 
 

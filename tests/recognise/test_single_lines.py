@@ -50,7 +50,7 @@ def test_strokes_on_a_layer_of_doors_tell_the_unit_against_what_is_declared() ->
     scaled, (found, *_) = decide(drawing)
     assert scaled.unit == "m"
     assert found.code == "unit-decided"
-    assert "11 of 11 strokes on layers of doors have a door’s width, the middle one 1000 mm" in found.evidence
+    assert "11 of 11 strokes on layers of doors are as long as a door, half of them at least 1000 mm" in found.evidence
 
 
 def studio(beds: bool = True) -> Drawing:

@@ -240,7 +240,7 @@ def printed(path: Path) -> str:
 def numbers(text: str, spoken: str) -> set[str]:
     """All figures of a text, each once, with a decimal point and without thousands marks, but for what depends on how
     long the words are: numbers of pages, scales of plans with their bars, and the letters that tell papers apart."""
-    text = re.sub(r"(Page|Seite) \d+ (of|von) \d+|0 1 : \d+ \d+ m|\b[0-9a-f]{8}\b", "", text)
+    text = re.sub(r"(Page|Seite) \d+ (of|von) \d+|0 1 : \d+ \d+ (m|ft)\b|\b[0-9a-f]{8}\b", "", text)
     group, point = (",", ".") if spoken == "en" else (".", ",")
     return {figure.replace(group, "").replace(point, ".") for figure in FIGURE.findall(text)}
 

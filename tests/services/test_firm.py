@@ -128,6 +128,12 @@ def test_a_logo_that_somebody_damaged_in_the_file_is_told_in_one_sentence(tmp_pa
             letterhead_of(edits.set_logo(job, wrong))
 
 
+def test_a_logo_of_no_size_is_refused_when_its_job_is_read(tmp_path: Path) -> None:
+    data = jobs.dump(with_logo(tmp_path))
+    with pytest.raises(InputError, match="width_px"):
+        jobs.load(data.replace(b'"width_px": 400', b'"width_px": -4'), "a.job.json")
+
+
 def test_new_jobs_begin_with_the_firm_and_never_with_a_client(tmp_path: Path, own: Path) -> None:
     job = edits.set_details(
         with_logo(tmp_path),

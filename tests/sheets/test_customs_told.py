@@ -16,7 +16,7 @@ def lines(job: Job) -> dict[str, str]:
 
 def test_customs_are_assumptions_until_they_are_answered() -> None:
     told = lines(cottage()[0])
-    assert "come off before the coat (if kept: 120 mm of skirting about " in told["Assumed"]
+    assert "are removed and refitted by others (if kept: 120 mm of skirting about " in told["Assumed"]
     assert "of architraves about " in told["Assumed"]
     assert "if sound bead is kept" in told["Assumed"]
     assert "Trim" not in told
@@ -27,7 +27,7 @@ def test_customs_are_facts_once_they_are_answered() -> None:
     job = edits.set_bead_default(edits.set_custom(job, "coving", 0), "existing")
     told = lines(job)
     assert told["Trim"] == (
-        "Coving comes off before the coat; skirting 120 mm and architraves 70 mm are kept and coated up to; "
+        "Coving is removed and refitted by others; skirting 120 mm and architraves 70 mm are kept and coated up to; "
         "sound arrises keep their bead."
     )
     assert "skirting" not in told.get("Assumed", "")

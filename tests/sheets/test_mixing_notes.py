@@ -33,7 +33,7 @@ def test_a_note_is_told_with_its_product_and_source() -> None:
 
 def test_a_system_without_notes_says_so_and_its_file_stays_as_it_was() -> None:
     system = silent(load(DEMO))
-    assert mixing(system) == ["As the maker's instructions say: the system has no notes on mixing."]
+    assert mixing(system) == ["As the manufacturer's instructions say: the system has no notes on mixing."]
     assert "mixing" not in as_copy(system)["coat"]["product"]
 
 

@@ -65,10 +65,9 @@ def test_what_is_assumed_is_told_with_what_the_thirstiest_would_take() -> None:
     each = system.base.per_m2 * (1 + system.base.loss_percent / 100)
     more = 43.2 * each * (of["brick"].base_coats - of["plaster"].base_coats)
     assert told[0] == (
-        "43.2 m² of walls are taken as old plaster, since nobody said: "
-        f"brickwork would take {more:.1f} L more of the base coat."
+        f"43.2 m² of walls are assumed to be old plaster: brickwork would take {more:.1f} L more of the base coat."
     )
-    assert told[1].startswith("20.0 m² of ceilings are taken as plasterboard")
+    assert told[1].startswith("20.0 m² of ceilings are assumed to be plasterboard")
     base = [next(line.need for line in materials(measure(j), system).lines if line.id == "base") for j in (
         edits.set_job_substrates(job(), walls="plaster"), edits.set_job_substrates(job(), walls="brick"))]  # fmt: skip
     assert base[1] - base[0] == pytest.approx(more)

@@ -231,7 +231,7 @@ def test_customs_are_accepted_with_one_key_and_told_with_their_effect(window, qt
     guide(window).go("customs")
     page = guide(window).page
     QTest.qWait(20)
-    assert "come off before the coat (if kept: 120 mm of skirting about " in page.about.text()
+    assert "are removed and refitted by others (if kept: 120 mm of skirting about " in page.about.text()
     coated = window.document.state.takeoff.totals["coated_m2"]
     QTest.keyClick(QApplication.focusWidget() or window, Qt.Key.Key_Return)
     customs = window.document.job.customs
@@ -267,7 +267,7 @@ def test_substrates_are_accepted_with_one_key_or_said_on_the_page_of_the_coat(wi
     guide(window).go("substrates")
     page = guide(window).page
     QTest.qWait(20)
-    assert "m² of walls are taken as old plaster, since nobody said" in page.about.text()
+    assert "m² of walls are assumed to be old plaster" in page.about.text()
     QTest.keyClick(QApplication.focusWidget() or window, Qt.Key.Key_Return)
     assert left_in(window)["substrates"] == 0
     assert window.document.job.wall_substrate == "plaster"

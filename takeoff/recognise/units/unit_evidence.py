@@ -179,16 +179,16 @@ def _door_strokes(drawing: Drawing, units: dict[str, float]) -> Evidence | None:
 
 
 SWINGS = (
-    mark("{fit} of {count} quarter circles have a door’s radius"),
-    mark("{fit} of {count} quarter circles have a door’s radius, the middle one {middle} mm"),
+    mark("{fit} of {count} quarter circles are door swings"),
+    mark("{fit} of {count} quarter circles are door swings, half of them at least {middle} mm wide"),
 )
 BLOCKS = (
-    mark("{fit} of {count} blocks named as doors have a door’s width"),
-    mark("{fit} of {count} blocks named as doors have a door’s width, the middle one {middle} mm"),
+    mark("{fit} of {count} blocks named as doors are as wide as a door"),
+    mark("{fit} of {count} blocks named as doors are as wide as a door, half of them at least {middle} mm"),
 )
 STROKES = (
-    mark("{fit} of {count} strokes on layers of doors have a door’s width"),
-    mark("{fit} of {count} strokes on layers of doors have a door’s width, the middle one {middle} mm"),
+    mark("{fit} of {count} strokes on layers of doors are as long as a door"),
+    mark("{fit} of {count} strokes on layers of doors are as long as a door, half of them at least {middle} mm"),
 )
 """What sizes of doors tell: where none fits, and where some do."""
 
@@ -272,7 +272,7 @@ def _areas_in_all(drawing: Drawing, units: dict[str, float], box: tuple[float, f
         "areas in all",
         scores,
         lambda mm: tr(
-            "printed areas of {total} m² in all lie in a drawing of {box} m²",
+            "the room areas written on it, {total} m² together, fit inside the drawing of {box} m²",
             total=shown(total, 1),
             box=shown(box[0] * box[1] * mm * mm / 1e6, 0),
         ),
@@ -459,11 +459,7 @@ def _walls(drawing: Drawing, units: dict[str, float], box: tuple[float, float]) 
     if distance is None:
         return None
     scores = {u: 1.0 if WALL_MM[0] <= distance * mm <= WALL_MM[1] else -1.0 for u, mm in units.items()}
-    return Evidence(
-        "walls",
-        scores,
-        lambda mm: tr("the commonest distance of parallel lines is {length} mm", length=whole(distance * mm)),
-    )
+    return Evidence("walls", scores, lambda mm: tr("most walls are {length} mm thick", length=whole(distance * mm)))
 
 
 def wall_distance(segments: Floats, size: float) -> float | None:

@@ -437,8 +437,11 @@ def _landing(xy: Floats, node: int, out: Floats, edge: Ints, caps: Caps, facing:
     return hit
 
 
-def line_bridges(graph: Graph, runs: Runs, loose: Loose, reach_mm: float = REACH_MM) -> list[Bridge]:
-    """A bridge for every single line that stops and looks at another line within reach."""
+def line_bridges(
+    graph: Graph, runs: Runs, loose: Loose, reach_mm: float = REACH_MM, corners: bool = False
+) -> list[Bridge]:
+    """A bridge for every single line that stops and looks at another line within reach; ``corners``: two that end
+    just short of their corner are joined there too."""
     if not len(loose.node):
         return []
     xy, edges = graph.xy, graph.edges
@@ -446,7 +449,7 @@ def line_bridges(graph: Graph, runs: Runs, loose: Loose, reach_mm: float = REACH
     p, q = xy[edges[:, 0]], xy[edges[:, 1]]
     start = xy[loose.node]
     reach = np.full(len(start), reach_mm)
-    partner = _opposite(xy, loose, reach_mm)
+    partner = _opposite(xy, loose, reach_mm, CORNER_MM if corners else 0.0)
     t, hit = first_hits(start + loose.out * 0.05, loose.out, reach, p, q, tree, loose.run, runs.of_edge)
     seen: dict[tuple[int, int], Bridge] = {}
     for k in range(len(start)):
@@ -467,7 +470,7 @@ CORNER_MM = 60.0
 """Two lines that end so near to each other were meant to meet in a corner."""
 
 
-def _opposite(xy: Floats, loose: Loose, reach_mm: float) -> Ints:
+def _opposite(xy: Floats, loose: Loose, reach_mm: float, corner_mm: float) -> Ints:
     """For each loose end the nearest other one in line with it that looks back at it, or at a corner that is not quite
     closed looks another way; -1 for none."""
     start = xy[loose.node]
@@ -479,8 +482,10 @@ def _opposite(xy: Floats, loose: Loose, reach_mm: float) -> Ints:
     w = xy[loose.node[j]] - xy[loose.node[i]]
     ahead = (w * loose.out[i]).sum(axis=1)
     aside = np.abs(loose.out[i, 0] * w[:, 1] - loose.out[i, 1] * w[:, 0])
-    back = (loose.out[i] * loose.out[j]).sum(axis=1) < -np.cos(np.radians(6.0))
-    fits = (ahead >= NARROWEST_MM) & (aside <= ALIGN_MM) & (back | (ahead <= CORNER_MM))
+    turn = (loose.out[i] * loose.out[j]).sum(axis=1)
+    back = turn < -np.cos(np.radians(6.0))
+    corner = (np.abs(turn) < np.sin(np.radians(6.0))) & (ahead <= corner_mm)
+    fits = (ahead >= NARROWEST_MM) & (aside <= ALIGN_MM) & (back | corner)
     i, j, ahead = i[fits], j[fits], ahead[fits]
     partner = np.full(len(loose.node), -1)
     for k in np.argsort(-ahead, kind="stable"):

@@ -19,7 +19,7 @@ import msgspec
 from takeoff.drawing.model import Drawing
 from takeoff.errors import InputError
 from takeoff.files.paths import resource
-from takeoff.language import tr
+from takeoff.language import mark, tr
 from takeoff.plan.reasons import because
 
 Role = Literal[
@@ -303,24 +303,24 @@ def as_role(text: str) -> Role:
 
 
 WORDS: dict[Role, str] = {
-    "wall": "walls",
-    "column": "columns and piers",
-    "door": "doors",
-    "glazing": "windows and glass",
-    "area": "outlines of rooms",
-    "text": "text",
-    "dimension": "dimensions",
-    "furniture": "furniture",
-    "stair": "stairs",
-    "ceiling": "what lies above",
-    "floor": "floor finishes",
-    "hatch": "hatching",
-    "grid": "grid lines",
-    "service": "services",
-    "site": "outside the house",
-    "demolished": "walls to come down",
-    "frame": "not used",
-    "unknown": "not clear",
+    "wall": mark("walls"),
+    "column": mark("columns and piers"),
+    "door": mark("doors"),
+    "glazing": mark("windows and glass"),
+    "area": mark("outlines of rooms"),
+    "text": mark("text"),
+    "dimension": mark("dimensions"),
+    "furniture": mark("furniture"),
+    "stair": mark("stairs"),
+    "ceiling": mark("what lies above"),
+    "floor": mark("floor finishes"),
+    "hatch": mark("hatching"),
+    "grid": mark("grid lines"),
+    "service": mark("services"),
+    "site": mark("outside the house"),
+    "demolished": mark("walls to come down"),
+    "frame": mark("not used"),
+    "unknown": mark("not clear"),
 }
 """What a table says a layer is taken for."""
 

@@ -31,6 +31,7 @@ from takeoff.recognise.walls.gap_closures import (
 )
 from takeoff.recognise.walls.opening_evidence import Evidence
 from takeoff.recognise.walls.room_spaces import Space, find_spaces, join_by_print, settle
+from takeoff.recognise.walls.swing_closures import swing_gaps
 
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
@@ -123,10 +124,12 @@ def close_gaps(
     caps = drawn_caps(walls.xy, walls.edges, runs, THINNEST_MM)
     single = loose_ends(walls.xy, walls.edges, runs)
     columns = (source >= 0) & is_role(lines, "column")[np.maximum(source, 0)]
-    bridges = wall_bridges(walls, runs, caps, of_column=columns) + line_bridges(walls, runs, single)
+    bridges = wall_bridges(walls, runs, caps, of_column=columns)
+    bridges += line_bridges(walls, runs, single, corners=True)
     bridges += round_bridges(walls, caps, lines)
     whole = Graph(graph.xy, np.concatenate([graph.edges, ends]), np.concatenate([graph.source, np.full(len(ends), -1)]))
-    return whole, judge(bridges, evidence, plain, by_layer or len(caps.a) < len(single.node))
+    gaps = judge(bridges, evidence, plain, by_layer or len(caps.a) < len(single.node))
+    return whole, gaps + swing_gaps(walls, evidence.swings, gaps)
 
 
 def _refuse_beyond_counting(count: int) -> None:

@@ -175,8 +175,8 @@ class FirstPassPage(QWidget):
                 row.setProperty("part", "pass")
                 row.clicked.connect(lambda checked=False, key=step.key: self.wanted.emit(key))
                 self._down.insertWidget(self._end + number, row)
-            mark = "✓" if not step.left else "▸" if step.key == current else "·"
-            self.rows[step.key].setText(f"{mark}  {step.title}: {step.says}")
+            sign = "✓" if not step.left else "▸" if step.key == current else "·"
+            self.rows[step.key].setText(f"{sign}  {step.title}: {step.says}")
             self.rows[step.key].setEnabled(bool(step.left))
         changed = current != self.current
         self.current = current

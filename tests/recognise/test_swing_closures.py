@@ -1,0 +1,46 @@
+"""Doors in gaps that the ends of walls do not show are closed by their swings."""
+
+from __future__ import annotations
+
+from drawn import Sheet
+from test_rooms_found import area_m2, rooms
+
+from takeoff.recognise import propose
+
+
+def side_by_side(*, swings: bool) -> Sheet:
+    """A hall of 6100 × 1900 below two rooms of 3000 × 3000; the partition between these ends within the wall of 100
+    between them and the hall, and on both sides of it stands a door of 900."""
+    sheet = (
+        Sheet().box(-300, -300, 6400, 5300).word("Left", 1500, 3500).word("Right", 4500, 3500).word("Hall", 3000, 900)
+    )
+    sheet.line(0, 0, 6100, 0).line(6100, 0, 6100, 1900).line(6100, 1900, 4000, 1900).line(4000, 1900, 4000, 2000)
+    sheet.line(4000, 2000, 6100, 2000).line(6100, 2000, 6100, 5000).line(6100, 5000, 3100, 5000)
+    sheet.line(3100, 5000, 3100, 1940).line(3100, 1940, 3000, 1940).line(3000, 1940, 3000, 5000)
+    sheet.line(3000, 5000, 0, 5000).line(0, 5000, 0, 2000).line(0, 2000, 2100, 2000).line(2100, 2000, 2100, 1900)
+    sheet.line(2100, 1900, 0, 1900).line(0, 1900, 0, 0)
+    if swings:
+        sheet.line(3000, 2000, 3000, 2900, "A-DOOR").line(3100, 2000, 3100, 2900, "A-DOOR")
+        sheet.arcs.append((3000, 2900, 2100, 2000, 0.41421356237, "A-DOOR"))
+        sheet.arcs.append((4000, 2000, 3100, 2900, 0.41421356237, "A-DOOR"))
+    return sheet
+
+
+def found(sheet: Sheet) -> dict[str, float]:
+    return {r.name: round(area_m2(r), 2) for r in rooms(propose(sheet.drawing())[0])}
+
+
+def test_two_doors_beside_a_partition_that_ends_within_the_wall_close_it() -> None:
+    # The hall reaches up to the leaves: 1.9 m × 0.1 m more, less the end of the partition, 0.1 m × 0.06 m.
+    assert found(side_by_side(swings=True)) == {"Left": 9.0, "Right": 9.0, "Hall": 11.77}
+
+
+def test_without_their_swings_nothing_closes_them() -> None:
+    assert len(found(side_by_side(swings=False))) == 1
+
+
+def test_a_leaf_that_is_drawn_against_a_wall_closes_nothing() -> None:
+    # A cupboard's swing in a corner of the hall: its leaf runs along one wall, its other end along the other.
+    sheet = side_by_side(swings=True).line(0, 0, 900, 0, "A-DOOR")
+    sheet.arcs.append((900, 0, 0, 900, 0.41421356237, "A-DOOR"))
+    assert found(sheet) == {"Left": 9.0, "Right": 9.0, "Hall": 11.77}
