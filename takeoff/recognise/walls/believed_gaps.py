@@ -177,7 +177,7 @@ def wall_to_front_gaps(bridges: list[Bridge]) -> list[Gap]:
     return _uncrossed([Gap(b, "open", True, why, -1, quad_of(b)) for b in bridges if b.width_mm <= SHORT_OF_GLASS_MM])
 
 
-OTHER_GAP_MM = 60.0
+OTHER_GAP_MM = 150.0
 """A leaf that is this much nearer to the width of one gap hangs in that one, and only stands open at another."""
 
 
