@@ -7,6 +7,7 @@ A stage that notices something says only the code, the place and the facts; the 
 from __future__ import annotations
 
 from collections.abc import Iterable
+from functools import cache
 from typing import Protocol
 
 from msgspec import UNSET
@@ -86,11 +87,16 @@ def may_accept(finding: Finding) -> bool:
 
 def settled_by(finding: Finding) -> SettledBy:
     """What makes it go; *accepting* for what is no error and has no question of its own."""
-    rules = [rule for key, rule in RULES.items() if key.partition("/")[0] == finding.code]
+    rules = _rules_of(finding.code)
     if finding.severity == "error":
         may = any(rule.settled_by == "accepting" and "error" in rule.severities for rule in rules)
         return "accepting" if may else "mending"
     return next((rule.settled_by for rule in rules if rule.settled_by != "mending"), "accepting")
+
+
+@cache
+def _rules_of(code: str) -> tuple[Rule, ...]:
+    return tuple(rule for key, rule in RULES.items() if key.partition("/")[0] == code)
 
 
 def fault_of(finding: Finding) -> str:

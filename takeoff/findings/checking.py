@@ -68,6 +68,9 @@ _SHAPES = {
         "{room} would be {height} high {place}, more than any room is: correct its ceiling or its floor."
     ),
     "rooms-overlap": error("{one} and {other} overlap by {area} {place}, which is counted twice: move one of them."),
+    "rooms-overlap/more": error(
+        "More than {most} pairs of rooms of {storey} overlap, and the rest are not named: move the named ones first."
+    ),
     "open-side-leads-nowhere": check(
         "Wall {side} of {room} is open but nothing adjoins it: close it or draw the adjoining room."
     ),

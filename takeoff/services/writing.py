@@ -43,10 +43,13 @@ ASKED_FOR = mark("made before the job is checked, for review only")
 def document(measured: Measured, date: str = "", draft: bool = False) -> Document:
     """What the sheets say. ``date`` is printed as given; without it the job's own, else today.
 
-    With something to mend it is a draft, and without anything where ``draft`` asks for one.
+    With something to mend it is a draft, and without anything where ``draft`` asks for one. Raises InputError, with
+    the field, for a job that no sheets can be made of: a number that no building has, lists without end.
     """
+    from takeoff.plan.limits import refuse_unsound
     from takeoff.sheets.sheet_document import build
 
+    refuse_unsound(measured.job, measured.job.name or tr("Unnamed job"))
     date = date or measured.job.details.date or datetime.date.today().isoformat()
     reason = measured.draft or (tr(ASKED_FOR) if draft else "")
     made = build(

@@ -78,15 +78,17 @@ def load(data: bytes, name: str) -> Job:
     """
     tree = _parsed(data, name)
     version = _version(tree, name)
-    if (_UNCLEAN.search(data.decode("utf-8-sig")) or b"\\u" in data) and not _halved(tree):
-        tree = _cleaned(tree)
-        data = json.dumps(tree, ensure_ascii=False, separators=(",", ":")).encode()
-    if version != VERSION:
-        data = _migrated(tree, version, name)
     try:
+        if (_UNCLEAN.search(data.decode("utf-8-sig")) or b"\\u" in data) and not _halved(tree):
+            tree = _cleaned(tree)
+            data = json.dumps(tree, ensure_ascii=False, separators=(",", ":")).encode()
+        if version != VERSION:
+            data = _migrated(tree, version, name)
         job = msgspec.json.decode(data.removeprefix(b"\xef\xbb\xbf"), type=Job)
-    except (msgspec.DecodeError, RecursionError) as error:
+    except msgspec.DecodeError as error:
         raise InputError(tr("{file}: {fault}", file=name, fault=plain_words(str(error), tree))) from error
+    except RecursionError as error:
+        raise _too_deep(name) from error
     refuse_unsound(job, name)
     return job
 
@@ -175,7 +177,7 @@ def _parsed(data: bytes, name: str) -> Tree:
             tr("{file} is no complete JSON: {msg} at {where}.", file=name, msg=error.msg, where=where)
         ) from error
     except RecursionError as error:
-        raise InputError(tr("{file} is nested far deeper than any job: it is no job file.", file=name)) from error
+        raise _too_deep(name) from error
     except ValueError as error:
         raise InputError(tr("{file} holds a number with thousands of digits: correct it.", file=name)) from error
     if unsound:
@@ -185,6 +187,10 @@ def _parsed(data: bytes, name: str) -> Tree:
             tr('{file} is JSON but no job: it must be a record with "schema": "{schema}".', file=name, schema=SCHEMA)
         )
     return tree
+
+
+def _too_deep(name: str) -> InputError:
+    return InputError(tr("{file} is nested far deeper than any job: it is no job file.", file=name))
 
 
 _UNCLEAN = re.compile("[\x7f-\x9f\xad\u200b-\u200f\u2028-\u202f\u205f-\u206f\ufeff\ufff9-\ufffb]")

@@ -27,6 +27,7 @@ Change = Callable[[bytes, random.Random], bytes]
 LARGEST_ORIGINAL = 3_000_000
 LARGEST_MUTANT = 25_000_000
 """Larger ones are made anew: what is tried is the file, not the disk."""
+DEEPER = 4000
 
 
 class Kind(NamedTuple):
@@ -104,10 +105,16 @@ KINDS = {
 def mutant(kind: str, originals: list[bytes], seed: int, number: int) -> bytes:
     """The mutant of this number; the same again for the same seed and the same originals."""
     rng = random.Random(f"{kind} {seed} {number}")
-    while True:
-        made = KINDS[kind].changed(rng.choice(originals), rng)
-        if len(made) <= LARGEST_MUTANT:
-            return made
+    # A tree nested as deep as Python reads is written again too, wherever this is called from.
+    usual = sys.getrecursionlimit()
+    sys.setrecursionlimit(usual + DEEPER)
+    try:
+        while True:
+            made = KINDS[kind].changed(rng.choice(originals), rng)
+            if len(made) <= LARGEST_MUTANT:
+                return made
+    finally:
+        sys.setrecursionlimit(usual)
 
 
 def write_originals(kind: str, folder: Path) -> None:

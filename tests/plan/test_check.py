@@ -9,6 +9,7 @@ from takeoff.errors import Finding
 from takeoff.findings import checking, noticed
 from takeoff.plan import lot_records, model, price_terms, site_check
 from takeoff.plan.check import check
+from takeoff.plan.check.rooms_together import MOST_OVERLAPS
 from takeoff.plan.limits import LIMITS
 from takeoff.plan.model import (
     Band,
@@ -231,6 +232,15 @@ def test_rooms_that_overlap_are_an_error_with_the_area_they_share():
     assert found.code == "rooms-overlap"
     assert "1.50 m²" in found.text  # 0.5 × 3
     assert 3500 < found.where.x_mm < 4000
+
+
+def test_of_rooms_that_lie_over_one_another_by_the_hundred_the_first_are_named_and_the_rest_said():
+    # 30 rooms in one place: 30 × 29 / 2 = 435 pairs
+    found = check(job(*(room(box(4000, 3000, 10.0 * k), f"r{k}") for k in range(30))))
+    overlaps = [f for f in found if f.code == "rooms-overlap"]
+    assert len(overlaps) == MOST_OVERLAPS + 1
+    assert f"More than {MOST_OVERLAPS} pairs of rooms" in overlaps[-1].text
+    assert all(f.severity == "error" for f in overlaps)
 
 
 def test_a_gallery_may_lie_over_another_room():

@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 
 from takeoff.drawing.model import Drawing, Layer, Linework
+from takeoff.errors import InputError
 from takeoff.recognise import propose
 from takeoff.recognise.one_room import room_at
 from takeoff.recognise.walls.bounding_lines import crowded, is_role, laborious, prepare, tangled
@@ -54,6 +55,16 @@ def test_walls_by_layer_are_still_found_among_lines_beyond_counting() -> None:
     job, found = propose(drawing)
     assert [len(s.rooms) for s in job.storeys] == [1]
     assert any("only those on layers of walls were tried" in f.evidence for f in found)
+
+
+def test_walls_that_end_freely_beyond_counting_end_in_a_sentence() -> None:
+    # Each line stands alone, 10 mm from the next: both its ends are free, and each is near to 140 others.
+    many = 30_000
+    x = np.arange(many) % 300 * 10.0
+    y = np.arange(many) // 300 * 1_000.0
+    lines = np.stack([x, y, x + 5.0, y + 100.0], axis=1)
+    with pytest.raises(InputError, match="end freely in 60,000 places, more than 50,000"):
+        propose(drawn(lines, "A-WALL"))
 
 
 def test_no_room_is_filled_by_hand_among_lines_beyond_counting() -> None:

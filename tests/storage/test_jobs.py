@@ -123,6 +123,15 @@ def test_a_field_that_stands_twice_is_refused():
 def test_nesting_without_end_is_refused():
     assert "nested" in refusal('{"a":' * 100_000)
     assert "nested" in refusal("[" * 5000 + "]" * 5000)
+
+
+@pytest.mark.parametrize("depth", [300, 480, 700, 900, 960])
+@pytest.mark.parametrize("word", ["plain", "with \u200b and \\u200b", "\\u0041"])
+def test_json_nested_as_deep_as_can_be_read_is_no_error_of_the_program(depth, word):
+    """Cleaning the texts and bringing older formats up goes down the tree once more than reading it does."""
+    for version in (1, 2):
+        said = refusal(f'{{"schema": "takeoff-job/{version}", "name": "{word}", "x": {"[" * depth}{"]" * depth}}}')
+        assert "nested" in said or "“x” is not known" in said
     assert "“a” is not known" in refusal(f'{{{SCHEMA}, "a": ' + '{"a":' * 100 + "1" + "}" * 101)
 
 

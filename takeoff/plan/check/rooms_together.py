@@ -23,6 +23,10 @@ from takeoff.plan.wall_letters import wall_letter
 OVERLAP_MM2 = 1000.0
 """Rooms that share less area than this, or less than a strip of ``SAME_MM``, only touch."""
 
+MOST_OVERLAPS = 200
+"""So many pairs of rooms of a storey are told by name; where there are more, the plan lies over itself, and the rest
+would only fill the papers."""
+
 OPEN_REACH_MM = 50.0
 """How far across an open side the next space is looked for (common practice, no source)."""
 
@@ -38,6 +42,7 @@ def rooms_against_each_other(storey: Storey, rooms: Sequence[Laid]) -> list[Find
 def _overlaps(storey: Storey, rooms: Sequence[Laid], tree: STRtree) -> Iterator[Finding]:
     shapes = [laid.polygon for laid in rooms]
     first, second = tree.query(shapes, predicate="intersects")
+    told = 0
     for i, j in sorted((int(i), int(j)) for i, j in zip(first, second, strict=True) if i < j):
         shared = shapes[i].intersection(shapes[j])
         if shared.area <= max(OVERLAP_MM2, shared.length * SAME_MM / 2.0):
@@ -45,6 +50,10 @@ def _overlaps(storey: Storey, rooms: Sequence[Laid], tree: STRtree) -> Iterator[
         point = shared.representative_point()
         if _one_above_the_other(rooms[i], rooms[j], point.x, point.y):
             continue
+        if told == MOST_OVERLAPS:
+            yield noticed("rooms-overlap/more", Where(storey=storey.id), most=MOST_OVERLAPS, storey=storey.title)
+            return
+        told += 1
         where = spot(storey, rooms[j].room, point.x, point.y)
         yield noticed(
             "rooms-overlap",

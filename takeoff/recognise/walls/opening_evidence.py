@@ -207,10 +207,13 @@ def gather(drawing: Drawing, lines: Lines, found: Swings) -> Evidence:
     either = door & for_all[lines.layer] & (lines.arc < 0)
     boxes, kinds, rows = [], [], []
     x, y = lines.origin
+    # Blocks within blocks give hundreds of thousands of symbols of a few names.
+    said = {name: by_name(name)[0] for name in {symbol.name for symbol in drawing.symbols}}
+    of_layer = [by_name(layer.name)[0] for layer in drawing.layers]
     for row, symbol in enumerate(drawing.symbols):
-        role = by_name(symbol.name)[0]
+        role = said[symbol.name]
         if role not in ("door", "glazing"):
-            role = by_name(drawing.layers[symbol.layer].name)[0] if drawing.layers else "unknown"
+            role = of_layer[symbol.layer] if of_layer else "unknown"
         if role in ("door", "glazing") and symbol.box is not None:
             x0, y0, x1, y1 = symbol.box
             boxes.append((x0 - x, y0 - y, x1 - x, y1 - y))

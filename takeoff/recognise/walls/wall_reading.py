@@ -8,8 +8,10 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
+from takeoff.errors import InputError
 from takeoff.geometry.noding import Graph, node
 from takeoff.geometry.runs import straight_runs
+from takeoff.language import number, tr
 from takeoff.recognise.names.placed_words import NAMING, Placed, of_rooms, places
 from takeoff.recognise.walls.believed_gaps import Gap, front_gaps, judge, wall_to_front_gaps
 from takeoff.recognise.walls.bounding_lines import Lines, is_role
@@ -37,6 +39,11 @@ Bools = NDArray[np.bool_]
 BESIDE_GAP_MM = 150.0
 """Frames and sills of a window stand out of the wall by less than this."""
 THINNEST_GLASS_MM = 4.0
+
+
+MOST_FREE_ENDS = 50_000
+"""Lines of a building's walls end freely in no more places: each is compared with all that end beside it, and each wall
+end with all that it looks at (common practice, no source)."""
 
 
 class Reading(NamedTuple):
@@ -109,6 +116,7 @@ def close_gaps(
         return graph, []
     edges = graph.edges[alive]
     loose = loose_ends(graph.xy, edges, straight_runs(graph.xy, edges))
+    _refuse_beyond_counting(len(loose.node))
     ends, _ = undrawn_caps(graph.xy, loose)
     source = np.concatenate([graph.source[alive], np.full(len(ends), -1)])
     walls = Graph(graph.xy, np.concatenate([edges, ends]), source)
@@ -122,6 +130,19 @@ def close_gaps(
     whole = Graph(graph.xy, np.concatenate([graph.edges, ends]), np.concatenate([graph.source, np.full(len(ends), -1)]))
     gaps = judge(bridges, evidence, plain, by_layer or len(caps.a) < len(single.node))
     return whole, gaps + swing_gaps(walls, evidence.swings, gaps)
+
+
+def _refuse_beyond_counting(count: int) -> None:
+    """Raises InputError for more free ends of lines than ``MOST_FREE_ENDS``."""
+    if count > MOST_FREE_ENDS:
+        raise InputError(
+            tr(
+                "The drawing's lines end freely in {count} places, more than {most}, so that no walls can be told "
+                "among them: leave out the layers that hold no walls.",
+                count=number(count),
+                most=number(MOST_FREE_ENDS),
+            )
+        )
 
 
 def _without_spare_glass(graph: Graph, is_glass: Bools, gaps: list[Gap]) -> Graph:

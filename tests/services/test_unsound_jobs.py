@@ -1,0 +1,79 @@
+"""No sheets are made of a job with which nothing can be measured: at the command, and where they are written."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Any
+
+import msgspec
+import pytest
+
+from takeoff.cli.main import run
+from takeoff.errors import InputError
+from takeoff.plan.check import check
+from takeoff.plan.model import Job, Room, Side, Storey
+from takeoff.services.job_result import measure_job
+from takeoff.services.opening import Opened
+from takeoff.services.writing import document
+
+CORNERS = ((0.0, 0.0), (3000.0, 0.0), (3000.0, 2000.0), (0.0, 2000.0))
+OUTLINE = [{"id": f"s{k}", "x_mm": x, "y_mm": y} for k, (x, y) in enumerate(CORNERS)]
+LIGHT = [[500, 500, 2600.0], [900, 500, 0], [900, 900, 0]]
+SHEETS = (
+    ("measure", "-o", "{out}"),
+    ("sheets", "-o", "{out}"),
+    ("sheets", "--only", "order", "-o", "{out}"),
+    ("send", "--to", "Client", "--by", "Ann", "-o", "{out}"),
+)
+
+
+def kept(tmp_path: Path, storey: dict[str, Any], room: dict[str, Any]) -> Path:
+    own = {"id": "r", "name": "Store", "outline": OUTLINE, **room}
+    tree = {"schema": "takeoff-job/2", "name": "Mill house", "storeys": [{"id": "g", "rooms": [own], **storey}]}
+    path = tmp_path / "mill.json"
+    path.write_text(json.dumps(tree))
+    return path
+
+
+@pytest.mark.parametrize("options", SHEETS, ids=lambda options: " ".join(options[:-2]))
+@pytest.mark.parametrize(
+    ("storey", "room", "field"),
+    [
+        ({"rooflights": [{"id": "l", "room": "r", "outline": LIGHT}]}, {}, "storeys[0].rooflights[0].outline[0][2]"),
+        ({"level_mm": -1e308}, {}, "storeys[0].level_mm"),
+        ({}, {"ceiling": {"planes": []}}, "storeys[0].rooms[0].ceiling.planes"),
+        ({}, {"outline": [*OUTLINE, OUTLINE[0]]}, "storeys[0].rooms[0].outline[4].id"),
+    ],
+    ids=["bulge", "level", "no planes", "same id"],
+)
+def test_the_command_names_file_and_field_and_writes_nothing(
+    tmp_path: Path,
+    capsys: pytest.CaptureFixture[str],
+    options: tuple[str, ...],
+    storey: dict[str, Any],
+    room: dict[str, Any],
+    field: str,
+) -> None:
+    path = kept(tmp_path, storey, room)
+    before = path.read_bytes()
+    command, *rest = options
+    assert run([command, str(path), *(word.format(out=tmp_path / "out") for word in rest)]) == 2
+    said = capsys.readouterr().err
+    assert "mill.json" in said
+    assert field in said
+    assert [p.name for p in tmp_path.iterdir()] == ["mill.json"]
+    assert path.read_bytes() == before
+
+
+def test_what_the_window_shows_and_writes_is_never_made_of_a_job_that_check_finds_unsound() -> None:
+    """Window and command make their sheets by this function, whatever the way on which a job came to them."""
+    sides = tuple(Side(id=f"s{k}", x_mm=x, y_mm=y) for k, (x, y) in enumerate(CORNERS))  # type: ignore[arg-type]
+    job = Job(name="Mill house", storeys=(Storey(id="g", rooms=(Room(id="r", outline=sides),)),))  # type: ignore[arg-type]
+    measured = measure_job(Opened(Path("mill.json"), "job", job, ()))
+    assert document(measured).tables
+    high = msgspec.structs.replace(job.storeys[0], level_mm=1e9)
+    unsound = msgspec.structs.replace(job, storeys=(high,))
+    assert [found.code for found in check(unsound)] == ["number-absurd"]
+    with pytest.raises(InputError, match=r"Mill house: storeys\[0\].level_mm is 1000000000"):
+        document(msgspec.structs.replace(measured, job=unsound))
