@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from takeoff.sheets import palette
-from takeoff.sheets.flow import TEXT_PT, Flow, cut, line_mm, wrap
+from takeoff.sheets.flow import TEXT_PT, Flow, cut, labelled_lines, line_mm
 from takeoff.sheets.picture import Caption, Measure, Picture, Shape
 from takeoff.sheets.sheet_values import CardFace, Course, FlatRing, RoomCard
 
@@ -50,17 +50,14 @@ def _put(flow: Flow, card: RoomCard, picture: Picture | None) -> None:
         flow.y -= picture.height_mm + 1.5
     for line in card.lines:
         colour = palette.URGENT if line.urgent else palette.INK
-        flow.text(flow.left, flow.y - line_mm(TEXT_PT) * 0.76, line.label, palette.SEMIBOLD, TEXT_PT, colour)
-        flow.paragraph(line.text, indent=_LABEL_MM)
+        flow.labelled(line.label, line.text, _LABEL_MM, colour)
         flow.y -= 0.3
 
 
 def _texts_mm(flow: Flow, card: RoomCard) -> float:
     """Height of title and lines."""
     step = line_mm(TEXT_PT)
-    lines = (
-        len(wrap(line.text, flow.width - _LABEL_MM, palette.REGULAR, TEXT_PT, flow.measure)) for line in card.lines
-    )
+    lines = (labelled_lines(line.label, line.text, _LABEL_MM, flow.width, flow.measure) for line in card.lines)
     return line_mm(_TITLE_PT) + 4.0 + sum(step * count + 0.3 for count in lines)
 
 

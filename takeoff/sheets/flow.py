@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from decimal import Decimal
+from itertools import zip_longest
 
 import msgspec
 
@@ -128,6 +129,21 @@ class Flow:
             self.text(self.left + indent, self.y - step * 0.76, line, style, size, colour)
             self.y -= step
 
+    def labelled(
+        self, label: str, text: str, indent: float, colour: str = palette.INK, width: float | None = None
+    ) -> None:
+        """A label in its own colour with a text beside it, ``indent`` mm to the right; each over as many lines as it
+        takes, over pages where it must."""
+        step = line_mm(TEXT_PT)
+        beside = wrap(text, (width or self.width) - indent, palette.REGULAR, TEXT_PT, self.measure)
+        for name, line in zip_longest(label_lines(label, indent, self.measure), beside, fillvalue=""):
+            self.need(step)
+            if name:
+                self.text(self.left, self.y - step * 0.76, name, palette.SEMIBOLD, TEXT_PT, colour)
+            if line:
+                self.text(self.left + indent, self.y - step * 0.76, line)
+            self.y -= step
+
     def heading(self, text: str, keep_mm: float, size: float = 12.0) -> None:
         """A heading that never stands alone: with ``keep_mm`` of what follows."""
         lines = wrap(text, self.width, palette.SEMIBOLD, size, self.measure)
@@ -148,6 +164,20 @@ class Flow:
         self.text(self.left, base, cut(job, room, palette.SEMIBOLD, size, self.measure), palette.SEMIBOLD, size)
         self.text(self.left + self.width, base, title, palette.REGULAR, size, palette.GREY, "right")
         self.y -= 9.0
+
+
+_BESIDE_LABEL_MM = 1.5
+
+
+def label_lines(label: str, indent: float, measure: Measure) -> list[str]:
+    """The label over as many lines as it takes before a text that begins ``indent`` mm to its right."""
+    return wrap(label, indent - _BESIDE_LABEL_MM, palette.SEMIBOLD, TEXT_PT, measure)
+
+
+def labelled_lines(label: str, text: str, indent: float, width: float, measure: Measure) -> int:
+    """How many lines a label and the text beside it take, in all a ``width`` in mm."""
+    beside = wrap(text, width - indent, palette.REGULAR, TEXT_PT, measure)
+    return max(len(label_lines(label, indent, measure)), len(beside))
 
 
 def line_mm(size_pt: float) -> float:

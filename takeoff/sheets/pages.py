@@ -9,7 +9,7 @@ import msgspec
 
 from takeoff.sheets import palette
 from takeoff.sheets.drawn import MARKS, draw, key_picture, scale_bar
-from takeoff.sheets.flow import TEXT_PT, TOP_MM, Flow, TableSetter, cut, line_mm, wrap
+from takeoff.sheets.flow import TEXT_PT, TOP_MM, Flow, TableSetter, cut, labelled_lines, line_mm, wrap
 from takeoff.sheets.letterhead import HEAD_MM, put_letterhead
 from takeoff.sheets.north import with_north
 from takeoff.sheets.picture import SCALES, Picture, bounds, fitting_scale, scale_of
@@ -236,8 +236,7 @@ def put_lines(flow: Flow, lines: tuple[Line, ...], width: float) -> None:
         # a label stays with its sentence, or with so much of a long one
         flow.need(min(line_height(flow, line, width, indent), _KEPT_LINES * step))
         colour = palette.URGENT if line.urgent else palette.INK
-        flow.text(flow.left, flow.y - step * 0.76, line.label, palette.SEMIBOLD, TEXT_PT, colour)
-        flow.paragraph(line.text, indent=indent, width=width)
+        flow.labelled(line.label, line.text, indent, colour, width)
         flow.y -= 0.3
 
 
@@ -248,8 +247,7 @@ def label_mm(flow: Flow, lines: tuple[Line, ...]) -> float:
 
 
 def line_height(flow: Flow, line: Line, width: float, indent: float) -> float:
-    lines = wrap(line.text, width - indent, palette.REGULAR, TEXT_PT, flow.measure)
-    return len(lines) * line_mm(TEXT_PT) + 0.3
+    return labelled_lines(line.label, line.text, indent, width, flow.measure) * line_mm(TEXT_PT) + 0.3
 
 
 def _small_plans(flow: Flow, document: Document) -> None:

@@ -9,7 +9,7 @@ from takeoff.sheets import palette
 from takeoff.sheets.bar_chart import CHART_ROW_MM, chart_pictures
 from takeoff.sheets.card_pages import put_cards
 from takeoff.sheets.columns import put_columns
-from takeoff.sheets.flow import SIZES_MM, Flow, Page, TableSetter, line_mm, wrap
+from takeoff.sheets.flow import SIZES_MM, Flow, Page, TableSetter, labelled_lines, line_mm, wrap
 from takeoff.sheets.page_foot import put_foot
 from takeoff.sheets.pages import Way, front_table, header, label_mm, plan_pages, put_lines, storey_pages
 from takeoff.sheets.picture import Measure
@@ -143,11 +143,10 @@ def _sentences(flow: Flow, title: str, lines: tuple[Line, ...], after_mm: float 
     flow.heading(title, 4 * step)
     flow.y -= 1.5
     for line in lines:
-        tall = step * len(wrap(line.text, flow.width - indent, palette.REGULAR, _TEXT_PT, flow.measure))
+        tall = step * labelled_lines(line.label, line.text, indent, flow.width, flow.measure)
         flow.need(min(tall, 6 * step) + (after_mm if line is lines[-1] else 0.0))
         colour = palette.URGENT if line.urgent else palette.INK
-        flow.text(flow.left, flow.y - step * 0.76, line.label, palette.SEMIBOLD, _TEXT_PT, colour)
-        flow.paragraph(line.text, indent=indent)
+        flow.labelled(line.label, line.text, indent, colour)
         flow.y -= 1.6
 
 
