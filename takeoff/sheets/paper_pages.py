@@ -71,10 +71,38 @@ def _site(flow: Flow, document: Document) -> None:
     put_columns(flow, document.cautions_title, document.cautions)
     flow.y -= 3.0
     put_lines(flow, document.lines, flow.width)
+    first = _that_fit(flow, document)
+    _sections(flow, document, only=first)
     storey_pages(flow, document, Way.ALONE)
-    flow.new_page()
-    _sections(flow, document)
+    if document.storeys:
+        flow.new_page()
+    _sections(flow, document, first)
     put_cards(flow, document.cards)
+
+
+def _that_fit(flow: Flow, document: Document) -> tuple[str, ...]:
+    """Ids of the first sections that stand whole on what is left of the page."""
+    left = flow.left_mm()
+    found = []
+    for part in _parts(document):
+        if isinstance(part, BarChart):
+            break
+        tall = _notes_mm(flow, part) if isinstance(part, Notes) else TableSetter(flow, part).height()
+        left -= tall + _SECTION_HEAD_MM
+        if left < 0.0:
+            break
+        found.append(part.id)
+    return tuple(found)
+
+
+_SECTION_HEAD_MM = 16.0
+"""The heading of a section with the space around it."""
+
+
+def _notes_mm(flow: Flow, notes: Notes) -> float:
+    wide = flow.width - _notes_indent(flow, notes.lines)
+    lines = (wrap(line.text, wide, palette.REGULAR, _TEXT_PT, flow.measure) for line in notes.lines)
+    return sum(line_mm(_TEXT_PT) * len(one) + 1.6 for one in lines)
 
 
 _SET: dict[Paper, Callable[[Flow, Document], None]] = {
@@ -85,8 +113,8 @@ _SET: dict[Paper, Callable[[Flow, Document], None]] = {
 }
 
 
-def _sections(flow: Flow, document: Document, but: tuple[str, ...] = ()) -> None:
-    """Tables and notes of a paper in its order, without those of these ids."""
+def _parts(document: Document) -> list[Table | Notes | BarChart]:
+    """Tables, notes and charts of a paper in its order."""
     parts: tuple[Table | Notes | BarChart, ...] = (
         *document.findings,
         *document.order,
@@ -95,8 +123,15 @@ def _sections(flow: Flow, document: Document, but: tuple[str, ...] = ()) -> None
         *document.notes,
         *document.charts,
     )
-    for part in in_order(parts, document.paper or "scope"):
-        if part.id in but:
+    return in_order(parts, document.paper or "scope")
+
+
+def _sections(
+    flow: Flow, document: Document, but: tuple[str, ...] = (), only: tuple[str, ...] | None = None
+) -> None:
+    """Tables and notes of a paper in its order, without those of these ids, or those of these ids alone."""
+    for part in _parts(document):
+        if part.id in but or (only is not None and part.id not in only):
             continue
         if isinstance(part, BarChart):
             _bars(flow, part)
@@ -139,7 +174,7 @@ def _sentences(flow: Flow, title: str, lines: tuple[Line, ...], after_mm: float 
     if not lines:
         return
     step = line_mm(_TEXT_PT)
-    indent = max(_INDENT_MM, label_mm(flow, lines)) if any(line.label for line in lines) else 0.0
+    indent = _notes_indent(flow, lines)
     flow.heading(title, 4 * step)
     flow.y -= 1.5
     for line in lines:
@@ -149,6 +184,11 @@ def _sentences(flow: Flow, title: str, lines: tuple[Line, ...], after_mm: float 
         flow.text(flow.left, flow.y - step * 0.76, line.label, palette.SEMIBOLD, _TEXT_PT, colour)
         flow.paragraph(line.text, indent=indent)
         flow.y -= 1.6
+
+
+def _notes_indent(flow: Flow, lines: tuple[Line, ...]) -> float:
+    """How far in labelled sentences stand."""
+    return max(_INDENT_MM, label_mm(flow, lines)) if any(line.label for line in lines) else 0.0
 
 
 _BOX_MM, _BESIDE_BOX_MM, _ANSWER_MM = 3.4, 6.0, 6.4
