@@ -17,7 +17,8 @@ _TITLE_PT = 12.0
 _BETWEEN_MM, _APART_MM = 5.0, 8.0
 """Between cards one under another, and side by side."""
 _LABEL_MM = 23.0
-_SMALL_PT = palette.SMALLEST_PT
+_SMALL_PT = 8.5
+"""Of the words of walls, as of cautions."""
 _HEAD_MM = 9.0
 """What the running head takes of a page."""
 
@@ -36,8 +37,8 @@ class _Manner(NamedTuple):
 _MANNERS = (
     _Manner(1, 54.0, TEXT_PT),
     _Manner(1, 32.0, 8.5),
-    _Manner(1, 27.0, 8.0),
-    _Manner(2, 51.0, 8.0),
+    _Manner(1, 27.0, 8.5),
+    _Manner(2, 51.0, 8.5),
     _Manner(2, 44.0, 8.0),
     _Manner(2, 36.0, 8.0),
 )
@@ -109,7 +110,7 @@ def _fits(card: RoomCard, wide_mm: float, measure: Measure) -> bool:
 
 
 _SMALLEST_BESIDE, _SMALLEST_SEEN = 150, 200
-"""Walls are drawn smaller than at these scales only where they are longer than the paper is wide: in a column, at all."""
+"""Scales below which walls are drawn only where they are longer than the paper is wide: in a column, at all."""
 
 
 def _strips(card: RoomCard, wide_mm: float, strip_mm: float, measure: Measure) -> Picture | None:
@@ -122,10 +123,11 @@ def _put(flow: Flow, placed: _Placed, text_pt: float) -> None:
     flow.page.outline.append(card.title)
     step = line_mm(_TITLE_PT)
     right = flow.measure(card.figure, palette.SEMIBOLD, text_pt)
-    flow.text(flow.left + flow.width, flow.y - step * 0.76, card.figure, palette.SEMIBOLD, text_pt, align="right")
+    end, base = flow.left + flow.width, flow.y - step * 0.76
     for line in _title_lines(card, flow.width, right, flow.measure):
         flow.text(flow.left, flow.y - step * 0.76, line, palette.SEMIBOLD, _TITLE_PT)
         flow.y -= step
+    flow.text(end, base, card.figure, palette.SEMIBOLD, text_pt, align="right")
     flow.rule(flow.left, flow.left + flow.width, flow.y - 0.6, 0.3, palette.INK)
     flow.y -= 2.0
     if picture is not None:
@@ -141,7 +143,7 @@ def _put(flow: Flow, placed: _Placed, text_pt: float) -> None:
 
 
 def _title_lines(card: RoomCard, wide_mm: float, figure_mm: float, measure: Measure) -> list[str]:
-    """The title beside the card's figure, long names in two lines; what is longer still is cut."""
+    """The title beside the card's figure, long names in up to three lines; what is longer still is cut."""
     room = wide_mm - figure_mm - 6.0
     lines = wrap(card.title, room, palette.SEMIBOLD, _TITLE_PT, measure)
     if len(lines) > _MOST_TITLE_LINES:
@@ -150,7 +152,7 @@ def _title_lines(card: RoomCard, wide_mm: float, figure_mm: float, measure: Meas
     return lines
 
 
-_MOST_TITLE_LINES = 2
+_MOST_TITLE_LINES = 3
 
 
 def _indent_mm(card: RoomCard, text_pt: float, measure: Measure) -> float:
@@ -170,9 +172,7 @@ def _tall_mm(flow: Flow, card: RoomCard, picture: Picture | None, wide_mm: float
     return titles * line_mm(_TITLE_PT) + 2.0 + (picture.height_mm + 1.5 if picture else 0.0) + text
 
 
-def _arranged(
-    faces: Sequence[CardFace], width_mm: float, measure: Measure, strip_mm: float
-) -> tuple[int, list[Row]]:
+def _arranged(faces: Sequence[CardFace], width_mm: float, measure: Measure, strip_mm: float) -> tuple[int, list[Row]]:
     """The largest scale at which the walls stand in few enough rows, and those rows; no walls give no rows."""
     for scale in _SCALES:
         rows = _rows(faces, scale, width_mm, measure)
