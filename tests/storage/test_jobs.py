@@ -166,7 +166,7 @@ def test_nesting_without_end_is_refused():
      (f'{{{SCHEMA}, "storeys": [{{"rooms": [{{"outline": [[], {"[" * 5000}', "storeys[0].rooms[0].outline[1][0]"),
      (f'{{{SCHEMA}, "n\\u00e4me": {"[" * 5000}', "näme"),
      (f'{{{SCHEMA}, "a\\nb\\ud800{"x" * 500}": {"[" * 5000}', "a b?" + "x" * 55 + "…")],
-    ids=["name in name", "list for a text", "after brackets in a text", "in a list", "an escaped name", "a broken name"],
+    ids=["name in name", "list for a text", "after brackets", "in a list", "an escaped name", "a broken name"],
 )  # fmt: skip
 def test_nesting_without_end_is_named_with_its_field(text, place):
     assert refusal(text) == (
