@@ -130,18 +130,24 @@ class Flow:
             self.y -= step
 
     def labelled(
-        self, label: str, text: str, indent: float, colour: str = palette.INK, width: float | None = None
+        self,
+        label: str,
+        text: str,
+        indent: float,
+        colour: str = palette.INK,
+        width: float | None = None,
+        size: float = TEXT_PT,
     ) -> None:
         """A label in its own colour with a text beside it, ``indent`` mm to the right; each over as many lines as it
         takes, over pages where it must."""
-        step = line_mm(TEXT_PT)
-        beside = wrap(text, (width or self.width) - indent, palette.REGULAR, TEXT_PT, self.measure)
-        for name, line in zip_longest(label_lines(label, indent, self.measure), beside, fillvalue=""):
+        step = line_mm(size)
+        beside = wrap(text, (width or self.width) - indent, palette.REGULAR, size, self.measure)
+        for name, line in zip_longest(label_lines(label, indent, self.measure, size), beside, fillvalue=""):
             self.need(step)
             if name:
-                self.text(self.left, self.y - step * 0.76, name, palette.SEMIBOLD, TEXT_PT, colour)
+                self.text(self.left, self.y - step * 0.76, name, palette.SEMIBOLD, size, colour)
             if line:
-                self.text(self.left + indent, self.y - step * 0.76, line)
+                self.text(self.left + indent, self.y - step * 0.76, line, size=size)
             self.y -= step
 
     def heading(self, text: str, keep_mm: float, size: float = 12.0) -> None:
@@ -169,15 +175,15 @@ class Flow:
 _BESIDE_LABEL_MM = 1.5
 
 
-def label_lines(label: str, indent: float, measure: Measure) -> list[str]:
+def label_lines(label: str, indent: float, measure: Measure, size: float = TEXT_PT) -> list[str]:
     """The label over as many lines as it takes before a text that begins ``indent`` mm to its right."""
-    return wrap(label, indent - _BESIDE_LABEL_MM, palette.SEMIBOLD, TEXT_PT, measure)
+    return wrap(label, indent - _BESIDE_LABEL_MM, palette.SEMIBOLD, size, measure)
 
 
-def labelled_lines(label: str, text: str, indent: float, width: float, measure: Measure) -> int:
+def labelled_lines(label: str, text: str, indent: float, width: float, measure: Measure, size: float = TEXT_PT) -> int:
     """How many lines a label and the text beside it take, in all a ``width`` in mm."""
-    beside = wrap(text, width - indent, palette.REGULAR, TEXT_PT, measure)
-    return max(len(label_lines(label, indent, measure)), len(beside))
+    beside = wrap(text, width - indent, palette.REGULAR, size, measure)
+    return max(len(label_lines(label, indent, measure, size)), len(beside))
 
 
 def line_mm(size_pt: float) -> float:
