@@ -1,7 +1,8 @@
 """A real window that does what it is told over its standard input. Run by ``test_two_windows.py``.
 
-``window_asked_program.py STATE JOB [ANSWER…]``, the answers being those at the start: a line in is ``{"do": what, …}`` with the user's ``answers`` and ``paths``; a
-line out says what was asked and told on the way and how the window stands then (``Stands``).
+``window_asked_program.py STATE JOB [ANSWER…]``, the answers being those at the start: a line in is
+``{"do": what, …}`` with the user's ``answers`` and ``paths`` (``Act``); a line out says what was asked and told on the
+way and how the window stands then (``Stands``).
 """
 
 from __future__ import annotations
