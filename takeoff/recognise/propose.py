@@ -328,12 +328,19 @@ def _score(reading: Reading) -> float:
     names, whether there are spaces."""
     if not reading.words:
         return 1.0 if reading.spaces else 0.0
-    hulls = shapely.union_all(_houses(reading.lines.xy))
-    within = [k for k, w in enumerate(reading.words) if hulls.covers(shapely.Point(w.x, w.y))]
-    if len(within) < NAMED_SHARE * len(reading.spaces) or not within:
+    within = words_at_houses(reading.words, reading.lines.xy)
+    if within < NAMED_SHARE * len(reading.spaces) or not within:
         return 1.0 if reading.spaces else 0.0
     named = sum(min(len(s.words), MOST_WORDS) for s in reading.spaces)
-    return named / len(within)
+    return named / within
+
+
+def words_at_houses(words: list[Placed], xy: Floats) -> int:
+    """How many of the words lie within the houses that lines (n, 4) draw, or half of ``APART_MM`` beside them."""
+    at = shapely.points(np.array([(w.x, w.y) for w in words]).reshape(-1, 2))
+    # Each house by itself: lines strewn far apart give tens of thousands of hulls, whose union takes minutes.
+    of_word, _house = shapely.STRtree(_houses(xy)).query(at, predicate="dwithin", distance=APART_MM / 2)
+    return len(np.unique(of_word))
 
 
 def _houses(xy: Floats) -> list[shapely.Geometry]:
@@ -350,4 +357,4 @@ def _houses(xy: Floats) -> list[shapely.Geometry]:
     ends = np.flatnonzero(np.diff(label[order])) + 1
     hulls = [shapely.multipoints(group * APART_MM).convex_hull for group in np.split(cells[order], ends)]
     largest = max((float(h.area) for h in hulls), default=0.0)
-    return [h.buffer(APART_MM / 2) for h in hulls if h.area >= LESSER * largest]
+    return [h for h in hulls if h.area >= LESSER * largest]

@@ -212,6 +212,14 @@ def _findings(data: bytes) -> tuple[Finding, ...]:
     try:
         return msgspec.json.decode(data, type=tuple[Finding, ...])
     except (msgspec.MsgspecError, RecursionError) as error:
+        if unknown := re.match("Object contains unknown field `([^`]*)`", str(error)):
+            raise InputError(
+                tr(
+                    "The findings of reading in it have the field “{name}” of a newer program: open it there, or they "
+                    "are lost.",
+                    name=unknown[1][:60],
+                )
+            ) from error
         raise InputError(tr("The findings in it cannot be read ({error}).", error=error)) from error
 
 

@@ -43,6 +43,9 @@ FORMAT_PART = "format.json"
 LEFTOVER_S = 60.0
 """No save takes this long, so that a half-written file this old belongs to nobody."""
 
+_PLAIN = re.compile(r"[A-Za-z0-9_-][A-Za-z0-9_.-]{0,39}(/[A-Za-z0-9_-][A-Za-z0-9_.-]{0,39}){0,2}")
+"""A name that a program may give to a part; others lead out of folders, and nobody means well with them."""
+
 Migration = Callable[[dict[str, bytes]], dict[str, bytes]]
 
 ONE_DRAWING = "drawing/"
@@ -109,7 +112,7 @@ def sound_parts(parts: container.Parts, name: str, aside: tuple[str, ...] = ()) 
 
     Raises DamagedFile or InputError as ``load`` does; ``name`` is for messages.
     """
-    head = _head(parts.held.get(FORMAT_PART), name)
+    head = _head(parts, name, aside)
     if head is None and JOB not in parts.held:
         raise InputError(tr("{file} is no job file: choose another, or a copy of it.", file=name))
     lost = _lost(parts, head)
@@ -131,7 +134,7 @@ def recover(path: Path) -> tuple[Content, tuple[Finding, ...]]:
     Raises InputError when the job itself is lost or the file is of a newer format.
     """
     parts = container.read(path)
-    head = _head(parts.held.get(FORMAT_PART), path.name)
+    head = _head(parts, path.name)
     findings: list[Finding] = []
 
     def lost(what: str, error: InputError | None = None) -> None:
@@ -180,8 +183,9 @@ def _clear_leftovers(path: Path) -> None:
                 os.unlink(entry)
 
 
-def _head(data: bytes | None, name: str) -> Format | None:
+def _head(parts: container.Parts, name: str, aside: tuple[str, ...] = ()) -> Format | None:
     """What the file says of itself; None where that part is lost. Refuses newer and foreign files."""
+    data = parts.held.get(FORMAT_PART)
     if data is None:
         return None
     try:
@@ -198,13 +202,20 @@ def _head(data: bytes | None, name: str) -> Format | None:
         raise InputError(
             tr(
                 "{file} was saved by a newer version of the program (file format {version}, here up to {newest}): "
-                "install the newer version.",
+                "install the newer version, or {what} is lost.",
                 file=name,
                 version=head.version,
                 newest=VERSION,
+                what=_new_in(parts, aside),
             )
         )
     return head
+
+
+def _new_in(parts: container.Parts, aside: tuple[str, ...]) -> str:
+    """What this program would lose of a newer one's file: the first part that it does not know."""
+    strange = next((part for part in parts.held if not _may_be_ours(part) and part not in aside), "")
+    return tr("the part “{part}”", part=strange[:80]) if strange else tr("what is new in it")
 
 
 def _lost(parts: container.Parts, head: Format | None) -> tuple[str, ...]:
@@ -241,6 +252,15 @@ def _current(parts: dict[str, bytes], version: int, name: str, forgiving: bool =
         parts, version = MIGRATIONS[version](parts), version + 1
     strange = [part for part in parts if not is_known(part)]
     if strange and not forgiving:
+        if _PLAIN.fullmatch(strange[0]):
+            raise InputError(
+                tr(
+                    "{file} holds “{strange}”, no part of a job file here: open it in the newer program that wrote it, "
+                    "or “{strange}” is lost.",
+                    file=name,
+                    strange=strange[0],
+                )
+            )
         raise InputError(
             tr(
                 "{file} holds “{strange}”, which is no part of a job file: choose another file.",

@@ -88,7 +88,7 @@ def load(data: bytes, name: str) -> Job:
     except msgspec.DecodeError as error:
         raise InputError(tr("{file}: {fault}", file=name, fault=plain_words(str(error), tree))) from error
     except RecursionError as error:
-        raise _too_deep(name) from error
+        raise _too_deep(data, name) from error
     refuse_unsound(job, name)
     return job
 
@@ -177,7 +177,7 @@ def _parsed(data: bytes, name: str) -> Tree:
             tr("{file} is no complete JSON: {msg} at {where}.", file=name, msg=error.msg, where=where)
         ) from error
     except RecursionError as error:
-        raise _too_deep(name) from error
+        raise _too_deep(data, name) from error
     except ValueError as error:
         raise InputError(tr("{file} holds a number with thousands of digits: correct it.", file=name)) from error
     if unsound:
@@ -189,9 +189,64 @@ def _parsed(data: bytes, name: str) -> Tree:
     return tree
 
 
-def _too_deep(name: str) -> InputError:
-    return InputError(tr("{file} is nested far deeper than any job: it is no job file.", file=name))
+def _too_deep(data: bytes, name: str) -> InputError:
+    """What to say of JSON that nests beyond reading, with the field in which it does so."""
+    place = _known_part(_path_down(data.decode("utf-8-sig"), MOST_LEVELS))
+    if not place:
+        return InputError(tr("{file} is nested far deeper than any job: it is no job file.", file=name))
+    return InputError(
+        tr(
+            "{file}: {place} is nested far deeper than any job: take out what it holds, or choose another file.",
+            file=name,
+            place=place_in_words(place),
+        )
+    )
 
+
+def _path_down(text: str, levels: int) -> tuple[str | int, ...]:
+    """The steps to the first value that lies so many levels down in JSON that cannot be read whole; to the deepest
+    open one where the text ends before."""
+    steps: list[str | int] = []
+    word = ""
+    for found in _TOKEN.finditer(text):
+        token = found[0]
+        if token in ("{", "["):
+            if len(steps) == levels:
+                break
+            steps.append("" if token == "{" else 0)
+        elif token in ("}", "]"):
+            del steps[-1:]
+        elif token == ":" and steps:
+            steps[-1] = word
+        elif token == "," and steps and isinstance(steps[-1], int):
+            steps[-1] += 1
+        else:
+            word = _unquoted(token)
+    return tuple(steps)
+
+
+def _unquoted(token: str) -> str:
+    try:
+        return str(json.loads(token))
+    except json.JSONDecodeError:
+        return token.strip('"')
+
+
+def _known_part(steps: tuple[str | int, ...]) -> tuple[str | int, ...]:
+    """The steps as far as a job may be nested there, and the field that ends it; empty where it begins with none."""
+    if not steps or isinstance(steps[0], int):
+        return ()
+    for count in range(1, len(steps)):
+        nodes = _nodes_at(place_in_words(steps[:count]))
+        if not any(node.keys() & {"properties", "items", "prefixItems"} for node in nodes):
+            return steps[:count]
+    return steps
+
+
+MOST_LEVELS = 60
+"""A job has a dozen levels; what lies as deep as this is sought where JSON nests beyond reading."""
+
+_TOKEN = re.compile(r'"(?:[^"\\]|\\.)*"|[{}\[\]:,]', re.DOTALL)
 
 _UNCLEAN = re.compile("[\x7f-\x9f\xad\u200b-\u200f\u2028-\u202f\u205f-\u206f\ufeff\ufff9-\ufffb]")
 """Letters that nobody sees and that turn or break what is printed: other programs leave them in names."""
@@ -263,13 +318,27 @@ def _version(tree: Tree, name: str) -> int:
         raise InputError(
             tr(
                 "{file} was saved by a newer version of the program (format {version}, here up to {newest}): install "
-                "the newer version.",
+                "the newer version, or {what} is lost.",
                 file=name,
                 version=version,
                 newest=VERSION,
+                what=_new_in(tree),
             )
         )
     return version
+
+
+def _new_in(tree: Tree) -> str:
+    """What this program would lose of a job of a newer one: the first field that it does not know."""
+    try:
+        msgspec.convert({**tree, "schema": SCHEMA}, Job)
+    except (msgspec.ValidationError, RecursionError) as error:
+        match = _PLACE.fullmatch(str(error))
+        unknown = re.fullmatch("Object contains unknown field `(.*)`", match["what"], re.DOTALL) if match else None
+        if match and unknown:
+            place = (match["place"] or "").removeprefix(".")
+            return tr("the field {place}", place=f"{place}.{unknown[1][:60]}".removeprefix("."))
+    return tr("what is new in it")
 
 
 def _migrated(tree: Tree, version: int, name: str) -> bytes:
@@ -331,13 +400,18 @@ def plain_words(message: str, tree: Any) -> str:
 
 def _what(message: str, place: str, tree: Any) -> str:
     if match := re.fullmatch(r"Object contains unknown field `(.*)`", message, re.DOTALL):
-        near = difflib.get_close_matches(match[1], fields_at(place) or field_names(), 1)
+        record = _value_at(tree, place)
+        there = record if isinstance(record, dict) else {}
+        # What stands beside the field that it resembles is no slip of the pen.
+        others = [field for field in fields_at(place) or field_names() if field not in there]
+        near = difflib.get_close_matches(match[1], others, 1, MOST_LIKE)
         if near:
             return tr("the field “{name}” is not known: is it “{near}”?", name=match[1][:60], near=near[0])
         return tr(
             "the field “{name}” is not known; a newer program may have written it: open the file there, or take the "
-            "field out with what it holds",
+            "field out and lose {value}",
             name=match[1][:60],
+            value=_held(there[match[1]]) if match[1] in there else tr("what it holds"),
         )
     if match := re.fullmatch(r"Object missing required field `(.*)`", message):
         return tr("the field “{name}” is missing: add it", name=match[1])
@@ -357,6 +431,17 @@ def _what(message: str, place: str, tree: Any) -> str:
     if message.startswith(("Input data was truncated", "JSON is malformed")):
         return tr("a text holds half a character (a lone \\\\ud800 to \\\\udfff): write it again")
     return message[:1].lower() + message[1:]
+
+
+MOST_LIKE = 0.75
+"""From here on, of 1, a field's name is taken for a known one that was mistyped."""
+
+
+def _held(value: Any) -> str:
+    """A value in a word or two: what a list or a record holds may nest without end."""
+    if isinstance(value, dict | list):
+        return tr("a list") if isinstance(value, list) else tr("a record")
+    return repr(value)[:40] if isinstance(value, str) else json.dumps(value)[:40]
 
 
 def _kinds(names: str) -> str:

@@ -62,7 +62,7 @@ def test_a_field_that_only_a_newer_program_knows_is_said_to_be_one() -> None:
         jobs.load(json.dumps(tree("Hall", ventilated_by="fan")).encode(), "job.json")
     assert str(told.value) == (
         "job.json: storeys[0].rooms[0]: the field “ventilated_by” is not known; a newer program may have written it: "
-        "open the file there, or take the field out with what it holds."
+        "open the file there, or take the field out and lose 'fan'."
     )
     with pytest.raises(InputError, match=r"is it “number”\?"):
         jobs.load(json.dumps(tree("Hall", numbr="3")).encode(), "job.json")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import time
 from importlib import import_module
 
 import numpy as np
@@ -10,6 +11,8 @@ import pytest
 from takeoff.drawing.model import Drawing, Layer, Linework
 from takeoff.errors import InputError
 from takeoff.recognise import propose
+from takeoff.recognise.names.placed_words import Placed
+from takeoff.recognise.names.plan_words import Words
 from takeoff.recognise.one_room import room_at
 from takeoff.recognise.walls.bounding_lines import crowded, is_role, laborious, prepare, tangled
 from takeoff.recognise.walls.layer_roles import guess
@@ -55,6 +58,19 @@ def test_walls_by_layer_are_still_found_among_lines_beyond_counting() -> None:
     job, found = propose(drawing)
     assert [len(s.rooms) for s in job.storeys] == [1]
     assert any("only those on layers of walls were tried" in f.evidence for f in found)
+
+
+def test_words_are_counted_among_lines_that_lie_strewn_over_a_country() -> None:
+    # A wall of 1,000 km is looked at at both ends and in 1,000 places between, each a group of its own.
+    one = np.array([(0, 0, 1e9, 0), (0, 1e6, 1e9, 1e6), (0, 0, 0, 1e6)], float)
+    lines = np.concatenate([one + k * 5e6 * np.array([0, 1, 0, 1]) for k in range(20)])
+    reading = import_module("takeoff.recognise.propose")
+    hall = Words("name", "Hall")
+    # The second place, at 1e9 / 1,001 = 999,001 mm, is put on the grid of 1,500 mm: at 999,000; 750 mm around count.
+    placed = [Placed(hall, x, 0.0, 0, 200.0) for x in (0.0, 999_000.0, 999_700.0, 999_800.0)]
+    began = time.process_time()
+    assert reading.words_at_houses(placed, lines) == 3
+    assert time.process_time() - began < 5.0
 
 
 def test_walls_that_end_freely_beyond_counting_end_in_a_sentence() -> None:

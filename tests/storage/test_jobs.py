@@ -97,6 +97,36 @@ def test_a_mistyped_field_is_named_and_the_right_one_offered():
     assert "storeys[0]: the field “heigth_mm” is not known: is it “height_mm”?" in said
 
 
+@pytest.mark.parametrize(
+    ("value", "shown"),
+    [('"warm"', "'warm'"), ("21.5", "21.5"), ('[{"a": 1}]', "a list"), ('{"a": 1}', "a record"), ("null", "null"),
+     ("[" * 200 + "]" * 200, "a list")],
+)  # fmt: skip
+def test_a_field_of_a_newer_program_is_named_with_what_would_be_lost(value, shown):
+    assert refusal(f'{{{SCHEMA}, "storeys": [{{"id": "g", "heating": {value}}}]}}') == (
+        "plan.json: storeys[0]: the field “heating” is not known; a newer program may have written it: open the file "
+        f"there, or take the field out and lose {shown}."
+    )
+
+
+def test_a_field_beside_the_one_it_resembles_is_of_a_newer_program_and_no_slip():
+    said = refusal(f'{{{SCHEMA}, "storeys": [{{"id": "g", "height_mm": 2400, "heights_mm": 2500}}]}}')
+    assert "“heights_mm” is not known; a newer program" in said
+    assert said.endswith("lose 2500.")
+
+
+@pytest.mark.parametrize(
+    ("storey", "lost"),
+    [('{"id": "g", "heating": 1}', "the field storeys[0].heating"), ('{"id": "g"}', "what is new in it"),
+     ('{"id": 1, "heating": 1}', "what is new in it")],
+)  # fmt: skip
+def test_a_higher_format_is_refused_with_the_number_and_what_would_be_lost(storey, lost):
+    assert refusal(f'{{"schema": "takeoff-job/3", "storeys": [{storey}]}}') == (
+        "plan.json was saved by a newer version of the program (format 3, here up to 2): install the newer version, or "
+        f"{lost} is lost."
+    )
+
+
 def test_a_word_that_is_not_allowed_is_shown_with_those_that_are():
     tree = json.loads(dump(small_job()))
     tree["storeys"][0]["openings"][0]["kind"] = "hatch"
@@ -123,6 +153,23 @@ def test_a_field_that_stands_twice_is_refused():
 def test_nesting_without_end_is_refused():
     assert "nested" in refusal('{"a":' * 100_000)
     assert "nested" in refusal("[" * 5000 + "]" * 5000)
+
+
+@pytest.mark.parametrize(
+    ("text", "place"),
+    [('{"a":' * 5000, "a"),
+     (f'{{{SCHEMA}, "storeys": [{{"times": 1, "id": "g"}}, {{"id": {"[" * 5000}{"]" * 5000}}}]}}', "storeys[1].id"),
+     # Brackets, commas and quotes within a text open nothing and end nothing.
+     (f'{{{SCHEMA}, "name": "a, [{{\\"[:,", "storeys": [{{"rooms": [{{}}, {{"id": "r", "note": {"[1," * 5000}',
+      "storeys[0].rooms[1].note"),
+     (f'{{{SCHEMA}, "storeys": [{{"rooms": [{{"outline": [[], {"[" * 5000}', "storeys[0].rooms[0].outline[1][0]"),
+     (f'{{{SCHEMA}, "n\\u00e4me": {"[" * 5000}', "näme")],
+    ids=["name in name", "list for a text", "after brackets in a text", "in a list", "an escaped name"],
+)  # fmt: skip
+def test_nesting_without_end_is_named_with_its_field(text, place):
+    assert refusal(text) == (
+        f"plan.json: {place} is nested far deeper than any job: take out what it holds, or choose another file."
+    )
 
 
 @pytest.mark.parametrize("depth", [300, 480, 700, 900, 960])
