@@ -11,6 +11,7 @@ import os
 import queue
 import sys
 import threading
+import traceback
 from collections.abc import Sequence
 from pathlib import Path
 
@@ -87,12 +88,17 @@ class Doing(QObject):
     def _hear(self) -> None:
         for line in sys.stdin:
             self._came.put(line)
+        os._exit(0)  # nobody drives the window any more
 
     def _look(self) -> None:
         while not self._came.empty():
             act = msgspec.json.decode(self._came.get(), type=Act)
             self._user.answers, self._user.paths = list(act.answers), list(act.paths)
-            self._do(act)
+            try:
+                self._do(act)
+            except BaseException:
+                traceback.print_exc()
+                os._exit(1)
             self._say()
 
     def _do(self, act: Act) -> None:
@@ -101,7 +107,7 @@ class Doing(QObject):
             room = str(document.job.storeys[0].rooms[0].id)
             assert document.apply("Rename a room", lambda job: edits.rename_room(job, room, act.name))
         elif act.do == "flush":
-            assert self._main.files.keeping.flush() is not None
+            self._main.files.keeping.flush()  # which has nothing to do where the copy was due before
         else:
             self._main.acts.do(act.do)
 
