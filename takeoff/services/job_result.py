@@ -438,7 +438,7 @@ def measure_job(opened: Opened, progress: Progress | None = None) -> Measured:
     from takeoff.measure.customs_assumed import customs_assumed
     from takeoff.measure.outside_rule import outside_as_drawn
     from takeoff.plan.limits import refuse_unsound
-    from takeoff.supply.materials import materials
+    from takeoff.supply.lots import order_of
     from takeoff.supply.systems import of_job
 
     tell = progress or silent
@@ -451,7 +451,7 @@ def measure_job(opened: Opened, progress: Progress | None = None) -> Measured:
         raise InputError(f"{name_of(opened.path)}: {error}") from error
     takeoff = measure(opened.job)
     tell(0.95, tr("Ordering"))
-    order = materials(takeoff, system)
+    order = order_of(opened.job, takeoff, system)
     told = (*opened.findings, *outside_as_drawn(opened.job, takeoff), *customs_assumed(opened.job, takeoff))
     told = (*told, *system_findings(opened.job, takeoff))
     if not takeoff.rooms and not any(f.severity == "error" for f in (*told, *order.findings)):

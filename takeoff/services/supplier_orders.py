@@ -17,9 +17,9 @@ from takeoff.services.job_result import Measured
 from takeoff.services.offering import day_of, programme_of
 from takeoff.sheets.lot_tables import lot_name, part_table
 from takeoff.sheets.order_tables import materials_table
-from takeoff.sheets.sheet_values import Document, Headline, Line, Table
+from takeoff.sheets.sheet_values import Document, Line, Table
 from takeoff.sheets.texts import load
-from takeoff.supply.lots import LotLine, LotOrder, order_by_lots
+from takeoff.supply.lots import LotLine, order_by_lots
 from takeoff.supply.order import OrderLine
 from takeoff.supply.systems import Source, in_words, of_job, sources_by_line
 
@@ -43,10 +43,9 @@ def with_suppliers(sheets: Document, measured: Measured, day: str) -> Document:
         return sheets
     sources = sources_by_line(of_job(job))
     if job.lots:
-        tables, lines, packs = _by_lots(measured, sources, day)
+        tables, lines = _by_lots(measured, sources, day)
     else:
         tables, lines = _of_all(measured, sources, day)
-        packs = 0
     kept = sheets.order
     if tables:
         kept = tuple(msgspec.structs.replace(t, papers=()) if t.id in _WHOLE_ORDER else t for t in kept)
@@ -55,7 +54,6 @@ def with_suppliers(sheets: Document, measured: Measured, day: str) -> Document:
         sheets,
         order=(*tables, *kept),
         lines=_before_delivery(sheets.lines, lines),
-        headlines=_counted(sheets.headlines, packs) if packs else sheets.headlines,
         order_prices=job.details.order_prices,
     )
 
@@ -89,10 +87,8 @@ def _of_all(measured: Measured, sources: dict[str, Source], day: str) -> tuple[t
     return tables, _said(lines)
 
 
-def _by_lots(
-    measured: Measured, sources: dict[str, Source], day: str
-) -> tuple[tuple[Table, ...], tuple[Line, ...], int]:
-    """The same lot by lot, and how many packs of coat all lots buy."""
+def _by_lots(measured: Measured, sources: dict[str, Source], day: str) -> tuple[tuple[Table, ...], tuple[Line, ...]]:
+    """The same lot by lot."""
     job = measured.job
     done = order_by_lots(job, measured.takeoff, in_words(of_job(job)))
     tables: list[tuple[str, Table]] = []
@@ -113,8 +109,7 @@ def _by_lots(
     by = [*dict.fromkeys(name for name, _ in tables if name), ""]
     tables.sort(key=lambda one: by.index(one[0]))
     lines.sort(key=lambda one: by.index(one[0]))
-    packs = sum(_coat_packs(order) for order in done.lots)
-    return tuple(table for _, table in tables), _said([line for _, line in lines]), packs
+    return tuple(table for _, table in tables), _said([line for _, line in lines])
 
 
 def parts_of(ids: Sequence[str], sources: dict[str, Source]) -> tuple[Part, ...]:
@@ -195,15 +190,3 @@ def _said(lines: Sequence[Line | None]) -> tuple[Line, ...]:
     """The lines that say something, each once, the label on the first alone."""
     said = list(dict.fromkeys(line for line in lines if line is not None))
     return tuple(line if not k else msgspec.structs.replace(line, label="") for k, line in enumerate(said))
-
-
-def _coat_packs(order: LotOrder) -> int:
-    return sum(count for line in order.lines if line.id == _COAT for _, count in line.packs)
-
-
-def _counted(headlines: tuple[Headline, ...], packs: int) -> tuple[Headline, ...]:
-    """The headlines with the packs that the lots buy, which may be another number than one order would take."""
-    figure = tr_count("{count} pack of coat", "{count} packs of coat", packs)
-    return tuple(
-        msgspec.structs.replace(head, figure=figure) if head.papers == ("order", "site") else head for head in headlines
-    )

@@ -21,7 +21,7 @@ from takeoff.services.offering import days_taken, offer_of, programme_of
 from takeoff.services.priced_quantities import copies_of
 from takeoff.sheets.offer_tables import OptionShown
 from takeoff.sheets.printed_figures import room_figures, together
-from takeoff.supply.materials import materials
+from takeoff.supply.lots import order_of
 from takeoff.supply.systems import of_job
 from takeoff.units.lengths import DEPTH, size_mm
 
@@ -136,7 +136,7 @@ def _one(measured: Measured, option: CoatOption) -> Compared:
     own = measured
     if not chosen:
         takeoff = measure(job)
-        own = Measured(job, takeoff, materials(takeoff, of_job(job)), (), measured.source)
+        own = Measured(job, takeoff, order_of(job, takeoff, of_job(job)), (), measured.source)
     copies = copies_of(job)
     figures = together((copies[room.storey, room.room], room_figures(room)) for room in own.takeoff.rooms)
     planned = programme_of(own)

@@ -19,7 +19,7 @@ from takeoff.plan.lot_records import InVan, Lot, LotRoom
 from takeoff.plan.model import Job
 from takeoff.supply.batches import LEAST_L, Batch, FromBatch, from_older
 from takeoff.supply.cutting import cut
-from takeoff.supply.materials import delivered, materials
+from takeoff.supply.materials import delivered, materials, packs_in_words
 from takeoff.supply.order import Cut, CuttingList, Order, OrderLine, PlacedPiece
 from takeoff.supply.packs import choose, cost_of
 from takeoff.supply.systems import BeadProfile, CoatingSystem, Product, products_by_line
@@ -127,6 +127,42 @@ def order_by_lots(job: Job, takeoff: Takeoff, system: CoatingSystem) -> LotsOrde
     return LotsOrder(tuple(orders), cost, at_once, saves)
 
 
+def order_of(job: Job, takeoff: Takeoff, system: CoatingSystem) -> Order:
+    """What the job is bought by: one order of everything or, where it has lots, as many packs as all lots buy together,
+    with their cost and carriage. Needs, workings and beads are those of everything either way; a job with a room in two
+    lots is ordered at once until the room is taken out of one."""
+    whole = materials(takeoff, system)
+    if not job.lots or _room_in_two(job):
+        return whole
+    done = order_by_lots(job, takeoff, system)
+    sold = products_by_line(system)
+    carried = [one.carriage for one in done.lots if one.carriage is not None]
+    return msgspec.structs.replace(
+        whole,
+        lines=tuple(_of_all_lots(line, done, sold.get(line.id)) for line in whole.lines),
+        cost=done.cost,
+        carriage=sum(carried, Decimal(0)) if carried else None,
+        carriage_note="",
+    )
+
+
+def _of_all_lots(line: OrderLine, done: LotsOrder, product: Product | None) -> OrderLine:
+    """The line with the packs that all lots buy of it, in the order in which its product has them. ``product``: None of
+    bead."""
+    own = [lot_line for order in done.lots for lot_line in order.lines if lot_line.id == line.id]
+    counts = {pack.name: 0 for pack in product.packs} if product else {}
+    for name, count in (pack for one in own for pack in one.packs):
+        counts[name] = counts.get(name, 0) + count
+    packs = tuple((name, count) for name, count in counts.items() if count)
+    return msgspec.structs.replace(
+        line,
+        packs=packs,
+        pack=packs_in_words(packs),
+        supplied=sum(one.supplied for one in own),
+        cost=_total(one.cost for one in own),
+    )
+
+
 def _lot_order(
     lot: Lot,
     alone: Order,
@@ -173,6 +209,12 @@ def _batches_after(order: LotOrder, before: tuple[Batch, ...], rest: tuple[Batch
 
 def refuse_twice(job: Job) -> None:
     """Raises InputError where a room, or the same copy of one, is in two lots."""
+    if name := _room_in_two(job):
+        raise InputError(tr("{room} is in two lots: take it out of one.", room=name))
+
+
+def _room_in_two(job: Job) -> str:
+    """The name of the first room that is in two lots, itself or a copy of it; "" where none is."""
     counts = {(str(s.id), str(r.id)): r.times * s.times for s in job.storeys for r in s.rooms}
     names = {(str(s.id), str(r.id)): r.title for s in job.storeys for r in s.rooms}
     taken: set[tuple[str, str, int]] = set()
@@ -181,8 +223,9 @@ def refuse_twice(job: Job) -> None:
             for copy in one.copies or range(1, counts.get((one.storey, one.room), 0) + 1):
                 place = (one.storey, one.room, copy)
                 if place in taken and place[:2] in names:
-                    raise InputError(tr("{room} is in two lots: take it out of one.", room=names[place[:2]]))
+                    return names[place[:2]]
                 taken.add(place)
+    return ""
 
 
 def _bought(

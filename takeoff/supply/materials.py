@@ -120,7 +120,7 @@ def _repacked(line: OrderLine, product: Product, counts: Sequence[int]) -> Order
     if bought == line.packs:
         return line
     return msgspec.structs.replace(
-        line, packs=bought, pack=_packs_text(bought), supplied=supplied, cost=cost_of(tuple(counts), product.packs)
+        line, packs=bought, pack=packs_in_words(bought), supplied=supplied, cost=cost_of(tuple(counts), product.packs)
     )
 
 
@@ -179,7 +179,7 @@ def _pack_line(key: str, product: Product, need: float, workings: Sequence[Worki
         need=need,
         unit=product.unit,
         packs=bought,
-        pack=_packs_text(bought),
+        pack=packs_in_words(bought),
         supplied=math.fsum(n * pack.size for pack, n in zip(product.packs, counts, strict=True)),
         cost=cost_of(counts, product.packs),
         working=_sum_text(workings, product.unit),
@@ -197,7 +197,8 @@ def _sum_text(workings: Sequence[Working], unit: str) -> str:
     return "; ".join([*(f"{one.what}: {text}" for one, text in zip(workings, texts, strict=True)), total])
 
 
-def _packs_text(bought: Sequence[tuple[str, int]]) -> str:
+def packs_in_words(bought: Sequence[tuple[str, int]]) -> str:
+    """ "2 × 6 L tub + 3 × 22 L bucket"; "" of nothing."""
     return " + ".join(f"{count} × {name}" for name, count in bought)
 
 
@@ -208,7 +209,7 @@ def _bead_line(one: CuttingList) -> OrderLine:
         need=one.need_mm / 1000,
         unit="m",
         packs=one.bought,
-        pack=_packs_text(one.bought),
+        pack=packs_in_words(one.bought),
         supplied=one.bought_mm / 1000,
         cost=one.cost,
         working=_bead_working(one),

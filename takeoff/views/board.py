@@ -100,12 +100,12 @@ def _add(totals: dict[str, Decimal], room: RoomBoard, times: int) -> None:
 def consider(state: State) -> Considered:
     """Order and check of a state; meant to run beside the window. A job without system says so."""
     from takeoff.errors import TakeoffError
-    from takeoff.supply.materials import materials
+    from takeoff.supply.lots import order_of
     from takeoff.supply.systems import of_job
 
     findings = _of_job(state)
     try:
-        order = materials(state.takeoff, of_job(state.job))
+        order = order_of(state.job, state.takeoff, of_job(state.job))
     except TakeoffError as error:
         return Considered(None, findings, str(error))
     return Considered(order, (*findings, *system_findings(state.job, state.takeoff)))
@@ -129,10 +129,10 @@ def all_findings(state: State, considered: Considered | None, read: tuple[Findin
 def measured_of(state: State, read: tuple[Finding, ...], source: str) -> Measured:
     """The state as the command's own value, for the sheets. ``read``: of reading and recognition. Raises
     InputError for an unknown system."""
-    from takeoff.supply.materials import materials
+    from takeoff.supply.lots import order_of
     from takeoff.supply.systems import of_job
 
-    order = materials(state.takeoff, of_job(state.job))
+    order = order_of(state.job, state.takeoff, of_job(state.job))
     told = (*read, *_of_job(state), *system_findings(state.job, state.takeoff))
     found = still_open(state.job, told, state.takeoff, order)
     return Measured(state.job, state.takeoff, order, found, source, if_all_taken_in(state.job))

@@ -83,5 +83,8 @@ def _signed(added: Decimal, omitted: Decimal) -> str:
 def said_of(done: Comparison) -> tuple[str, ...]:
     """What is to be looked at, and how many changes there are."""
     count = len(done.compared.difference.changed)
-    first = tr_count("{count} room is otherwise.", "{count} rooms are otherwise.", count)
+    if count:
+        first = tr_count("{count} room is otherwise.", "{count} rooms are otherwise.", count)
+    else:
+        first = tr("Nothing changes.")
     return (first, *(f.text for f in done.findings if f.severity == "check"))

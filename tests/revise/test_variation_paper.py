@@ -19,6 +19,7 @@ from takeoff.sheets.pdf import Typeface
 from takeoff.sheets.sheet_values import Table
 from takeoff.sheets.variation_picture import ALTERED_MM
 from takeoff.sheets.work_papers import paper_bytes, paper_pages
+from takeoff.views.comparing_seen import said_of
 
 SAMPLES = Path(__file__).parents[2] / "sample_plans"
 
@@ -75,10 +76,14 @@ def test_workings_show_the_lines_that_are_otherwise(ground: Opened) -> None:
 
 
 def test_nothing_to_sign_where_nothing_changes(ground: Opened) -> None:
-    paper = variation_paper(against(ground, "terrace_ground"), "2031-05-20")
+    done = against(ground, "terrace_ground")
+    paper = variation_paper(done, "2031-05-20")
     assert paper.sign == ()
     assert paper.pictures == ()
-    assert "Nothing changes." in text_of(paper_bytes(paper, "A4"))
+    text = text_of(paper_bytes(paper, "A4"))
+    assert "Nothing changes." in text
+    assert "0 rooms" not in text
+    assert said_of(done)[0] == "Nothing changes."
 
 
 def test_files_are_written_and_hold_the_same_figures(ground: Opened, tmp_path: Path) -> None:

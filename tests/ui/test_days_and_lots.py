@@ -45,6 +45,9 @@ def test_storeys_are_lots_and_a_room_goes_into_another(sample, qtbot) -> None:
     lots = sample.document.job.lots
     assert [lot.name for lot in lots] == [storey.title for storey in sample.document.job.storeys]
     assert [row[0] for row in cells(page.blocks[0])][:2] == [lot.name for lot in lots]
+    bought = [row[3] for block in page.blocks[1:] for row in cells(block)]
+    count = sum(int(part.split(" × ")[0]) for text in bought for part in text.split(" + ") if " × " in part)
+    assert sample.totals.figures[3].text() == f"{count} packs, all materials"
     page.into.setCurrentIndex(page.into.findData(lots[1].id))
     page.into.activated.emit(page.into.currentIndex())
     after = sample.document.job.lots
