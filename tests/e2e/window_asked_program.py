@@ -94,11 +94,14 @@ class Doing(QObject):
         while not self._came.empty():
             act = msgspec.json.decode(self._came.get(), type=Act)
             self._user.answers, self._user.paths = list(act.answers), list(act.paths)
+            done = False
             try:
                 self._do(act)
-            except BaseException:
-                traceback.print_exc()
-                os._exit(1)
+                done = True
+            finally:
+                if not done:  # whoever waits for an answer learns of it at once
+                    traceback.print_exc()
+                    os._exit(1)
             self._say()
 
     def _do(self, act: Act) -> None:
