@@ -227,9 +227,15 @@ def _path_down(text: str, levels: int) -> tuple[str | int, ...]:
 
 def _unquoted(token: str) -> str:
     try:
-        return str(json.loads(token))
+        text = str(json.loads(token))
     except json.JSONDecodeError:
-        return token.strip('"')
+        text = token.strip('"')
+    return _as_said(text)
+
+
+def _as_said(field: str) -> str:
+    """The name of a field that nobody here gave, as it may stand in a sentence."""
+    return " ".join(clean(field, 60).split())
 
 
 def _known_part(steps: tuple[str | int, ...]) -> tuple[str | int, ...]:
@@ -332,12 +338,12 @@ def _new_in(tree: Tree) -> str:
     """What this program would lose of a job of a newer one: the first field that it does not know."""
     try:
         msgspec.convert({**tree, "schema": SCHEMA}, Job)
-    except (msgspec.ValidationError, RecursionError) as error:
+    except (msgspec.MsgspecError, UnicodeError, TypeError, OverflowError, RecursionError) as error:
         match = _PLACE.fullmatch(str(error))
         unknown = re.fullmatch("Object contains unknown field `(.*)`", match["what"], re.DOTALL) if match else None
         if match and unknown:
             place = (match["place"] or "").removeprefix(".")
-            return tr("the field {place}", place=f"{place}.{unknown[1][:60]}".removeprefix("."))
+            return tr("the field {place}", place=f"{place}.{_as_said(unknown[1])}".removeprefix("."))
     return tr("what is new in it")
 
 
@@ -410,7 +416,7 @@ def _what(message: str, place: str, tree: Any) -> str:
         return tr(
             "the field “{name}” is not known; a newer program may have written it: open the file there, or take the "
             "field out and lose {value}",
-            name=match[1][:60],
+            name=_as_said(match[1]),
             value=_held(there[match[1]]) if match[1] in there else tr("what it holds"),
         )
     if match := re.fullmatch(r"Object missing required field `(.*)`", message):

@@ -118,7 +118,8 @@ def test_a_field_beside_the_one_it_resembles_is_of_a_newer_program_and_no_slip()
 @pytest.mark.parametrize(
     ("storey", "lost"),
     [('{"id": "g", "heating": 1}', "the field storeys[0].heating"), ('{"id": "g"}', "what is new in it"),
-     ('{"id": 1, "heating": 1}', "what is new in it")],
+     ('{"id": 1, "heating": 1}', "what is new in it"), ('{"id": "g", "he\\nat": 1}', "the field storeys[0].he at"),
+     ('{"id": "g", "\\ud800": 1}', "what is new in it")],
 )  # fmt: skip
 def test_a_higher_format_is_refused_with_the_number_and_what_would_be_lost(storey, lost):
     assert refusal(f'{{"schema": "takeoff-job/3", "storeys": [{storey}]}}') == (
@@ -163,8 +164,9 @@ def test_nesting_without_end_is_refused():
      (f'{{{SCHEMA}, "name": "a, [{{\\"[:,", "storeys": [{{"rooms": [{{}}, {{"id": "r", "note": {"[1," * 5000}',
       "storeys[0].rooms[1].note"),
      (f'{{{SCHEMA}, "storeys": [{{"rooms": [{{"outline": [[], {"[" * 5000}', "storeys[0].rooms[0].outline[1][0]"),
-     (f'{{{SCHEMA}, "n\\u00e4me": {"[" * 5000}', "näme")],
-    ids=["name in name", "list for a text", "after brackets in a text", "in a list", "an escaped name"],
+     (f'{{{SCHEMA}, "n\\u00e4me": {"[" * 5000}', "näme"),
+     (f'{{{SCHEMA}, "a\\nb\\ud800{"x" * 500}": {"[" * 5000}', "a b?" + "x" * 55 + "…")],
+    ids=["name in name", "list for a text", "after brackets", "in a list", "an escaped name", "a broken name"],
 )  # fmt: skip
 def test_nesting_without_end_is_named_with_its_field(text, place):
     assert refusal(text) == (
