@@ -3,74 +3,182 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import NamedTuple
 
 from takeoff.sheets import palette
-from takeoff.sheets.flow import TEXT_PT, Flow, cut, line_mm, wrap
+from takeoff.sheets.flow import TEXT_PT, TOP_MM, Flow, cut, line_mm, wrap
 from takeoff.sheets.picture import Caption, Measure, Picture, Shape
 from takeoff.sheets.sheet_values import CardFace, Course, FlatRing, RoomCard
 
-_SCALES = (50, 75, 100, 200, 500)
-_MOST_STRIP_MM = 54.0
-"""Height of all rows of walls of a card; more only where no scale keeps within it."""
-_GAP_MM, _WORDS_MM, _ROW_MM = 5.0, 5.0, 2.0
+_SCALES = (50, 75, 100, 125, 150, 200, 500)
+_GAP_MM, _WORDS_MM, _ROW_MM = 4.0, 4.6, 1.2
 """Between walls, below them for their words, between rows of them."""
 _TITLE_PT = 12.0
-_BETWEEN_MM = 7.0
+_BETWEEN_MM, _APART_MM = 5.0, 8.0
+"""Between cards one under another, and side by side."""
 _LABEL_MM = 23.0
-_SMALL_PT = palette.SMALLEST_PT
+_SMALL_PT = 8.5
+"""Of the words of walls, as of cautions."""
+_HEAD_MM = 9.0
+"""What the running head takes of a page."""
 
 Row = tuple[CardFace, ...]
 
 
+class _Manner(NamedTuple):
+    """How cards are set: how many side by side, how high all rows of walls of a card may be (more only where no scale
+    keeps within it), the size of their text."""
+
+    abreast: int
+    strip_mm: float
+    text_pt: float
+
+
+_MANNERS = (
+    _Manner(1, 54.0, TEXT_PT),
+    _Manner(1, 32.0, 8.5),
+    _Manner(1, 27.0, 8.5),
+    _Manner(2, 51.0, 8.5),
+    _Manner(2, 44.0, 8.0),
+    _Manner(2, 36.0, 8.0),
+)
+"""From the largest on: the first of those that need the fewest pages is taken."""
+
+
+class _Placed(NamedTuple):
+    """A card where it stands: whether it turns the page first, its left and upper edge, its width and height."""
+
+    card: RoomCard
+    picture: Picture | None
+    turn: bool
+    x: float
+    y: float
+    wide: float
+    tall: float
+
+
 def put_cards(flow: Flow, cards: Sequence[RoomCard]) -> None:
-    """The cards one under another, each whole on its page; they begin on a page of their own."""
-    for number, card in enumerate(cards):
-        scale, rows = _arranged(card.faces, flow.width, flow.measure)
-        picture = strip_picture(rows, scale, flow.measure) if rows else None
-        tall = _texts_mm(flow, card) + (picture.height_mm if picture else 0.0) + 2.0
-        if number == 0 or flow.left_mm() < tall + _BETWEEN_MM:
+    """The cards on what is left of the page and on pages that follow, each whole: as large as takes no page more."""
+    if not cards:
+        return
+    if not flow.pages:
+        flow.new_page()
+    tried = [(_places(flow, cards, manner), manner) for manner in _MANNERS]
+    placed, manner = min(tried, key=lambda one: sum(place.turn for place in one[0]))
+    low, kept = flow.y, (flow.left, flow.width)
+    for one in placed:
+        if one.turn:
             flow.new_page()
-        elif number:
-            flow.y -= _BETWEEN_MM
-        _put(flow, card, picture)
+            low = flow.y
+        flow.left, flow.width, flow.y = one.x, one.wide, one.y
+        _put(flow, one, manner.text_pt)
+        low = min(low, flow.y)
+        flow.left, flow.width = kept
+    flow.y = low
 
 
-def _put(flow: Flow, card: RoomCard, picture: Picture | None) -> None:
+def _places(flow: Flow, cards: Sequence[RoomCard], manner: _Manner) -> list[_Placed]:
+    """Where the cards stand: each under the shorter column, one that is too wide for a column below all of them."""
+    fresh = flow.size[1] - TOP_MM - _HEAD_MM
+    half = (flow.width - _APART_MM * (manner.abreast - 1)) / manner.abreast
+    tops = [flow.y - (_BETWEEN_MM if flow.y < fresh - 1.0 else 0.0)] * manner.abreast
+    foot = flow.y - flow.left_mm()
+    placed = []
+    for card in cards:
+        wide = half if _fits(card, half, flow.measure) else flow.width
+        picture = _strips(card, wide, manner.strip_mm, flow.measure)
+        tall = _tall_mm(flow, card, picture, wide, manner.text_pt)
+        if tall > fresh - foot and wide < flow.width:
+            wide = flow.width
+            picture = _strips(card, wide, manner.strip_mm, flow.measure)
+            tall = _tall_mm(flow, card, picture, wide, manner.text_pt)
+        across = wide == flow.width
+        top = min(tops) if across else max(tops)
+        turn = top - tall < foot and top < fresh
+        if turn:
+            top, tops = fresh, [fresh] * manner.abreast
+        column = 0 if across else tops.index(top)
+        placed.append(_Placed(card, picture, turn, flow.left + column * (half + _APART_MM), top, wide, tall))
+        below = top - tall - _BETWEEN_MM
+        tops = [below if across or k == column else y for k, y in enumerate(tops)]
+    return placed
+
+
+def _fits(card: RoomCard, wide_mm: float, measure: Measure) -> bool:
+    """Whether a card's longest wall stands within a width at a scale at which it is well seen."""
+    return max((_wide(face, _SMALLEST_BESIDE, measure) for face in card.faces), default=0.0) <= wide_mm
+
+
+_SMALLEST_BESIDE, _SMALLEST_SEEN = 150, 200
+"""Scales below which walls are drawn only where they are longer than the paper is wide: in a column, at all."""
+
+
+def _strips(card: RoomCard, wide_mm: float, strip_mm: float, measure: Measure) -> Picture | None:
+    scale, rows = _arranged(card.faces, wide_mm, measure, strip_mm)
+    return strip_picture(rows, scale, measure) if rows else None
+
+
+def _put(flow: Flow, placed: _Placed, text_pt: float) -> None:
+    card, picture = placed.card, placed.picture
     flow.page.outline.append(card.title)
     step = line_mm(_TITLE_PT)
-    right = flow.measure(card.figure, palette.SEMIBOLD, TEXT_PT)
-    name = cut(card.title, flow.width - right - 6.0, palette.SEMIBOLD, _TITLE_PT, flow.measure)
-    flow.text(flow.left, flow.y - step * 0.76, name, palette.SEMIBOLD, _TITLE_PT)
-    flow.text(flow.left + flow.width, flow.y - step * 0.76, card.figure, palette.SEMIBOLD, TEXT_PT, align="right")
-    flow.y -= step
+    right = flow.measure(card.figure, palette.SEMIBOLD, text_pt)
+    end, base = flow.left + flow.width, flow.y - step * 0.76
+    for line in _title_lines(card, flow.width, right, flow.measure):
+        flow.text(flow.left, flow.y - step * 0.76, line, palette.SEMIBOLD, _TITLE_PT)
+        flow.y -= step
+    flow.text(end, base, card.figure, palette.SEMIBOLD, text_pt, align="right")
     flow.rule(flow.left, flow.left + flow.width, flow.y - 0.6, 0.3, palette.INK)
     flow.y -= 2.0
     if picture is not None:
         flow.page.pictures.append((flow.left, flow.y - picture.height_mm, picture))
         flow.y -= picture.height_mm + 1.5
-    for line in card.lines:
-        colour = palette.URGENT if line.urgent else palette.INK
-        flow.text(flow.left, flow.y - line_mm(TEXT_PT) * 0.76, line.label, palette.SEMIBOLD, TEXT_PT, colour)
-        flow.paragraph(line.text, indent=_LABEL_MM)
+    indent = _indent_mm(card, text_pt, flow.measure)
+    for told in card.lines:
+        colour = palette.URGENT if told.urgent else palette.INK
+        base = flow.y - line_mm(text_pt) * 0.76
+        flow.text(flow.left, base, told.label, palette.SEMIBOLD, text_pt, colour)
+        flow.paragraph(told.text, size=text_pt, indent=indent)
         flow.y -= 0.3
 
 
-def _texts_mm(flow: Flow, card: RoomCard) -> float:
-    """Height of title and lines."""
-    step = line_mm(TEXT_PT)
-    lines = (
-        len(wrap(line.text, flow.width - _LABEL_MM, palette.REGULAR, TEXT_PT, flow.measure)) for line in card.lines
-    )
-    return line_mm(_TITLE_PT) + 4.0 + sum(step * count + 0.3 for count in lines)
+def _title_lines(card: RoomCard, wide_mm: float, figure_mm: float, measure: Measure) -> list[str]:
+    """The title beside the card's figure, long names in up to three lines; what is longer still is cut."""
+    room = wide_mm - figure_mm - 6.0
+    lines = wrap(card.title, room, palette.SEMIBOLD, _TITLE_PT, measure)
+    if len(lines) > _MOST_TITLE_LINES:
+        rest = " ".join(lines[_MOST_TITLE_LINES - 1 :])
+        lines = [*lines[: _MOST_TITLE_LINES - 1], cut(rest, room, palette.SEMIBOLD, _TITLE_PT, measure)]
+    return lines
 
 
-def _arranged(faces: Sequence[CardFace], width_mm: float, measure: Measure) -> tuple[int, list[Row]]:
+_MOST_TITLE_LINES = 3
+
+
+def _indent_mm(card: RoomCard, text_pt: float, measure: Measure) -> float:
+    """Width of the labels: the usual one for text of the usual size, of smaller text what they need."""
+    if text_pt >= TEXT_PT:
+        return _LABEL_MM
+    return max((measure(line.label, palette.SEMIBOLD, text_pt) for line in card.lines), default=0.0) + 2.5
+
+
+def _tall_mm(flow: Flow, card: RoomCard, picture: Picture | None, wide_mm: float, text_pt: float) -> float:
+    """Height of a card with its title, its walls and its lines."""
+    figure = flow.measure(card.figure, palette.SEMIBOLD, text_pt)
+    titles = len(_title_lines(card, wide_mm, figure, flow.measure))
+    room = wide_mm - _indent_mm(card, text_pt, flow.measure)
+    lines = (len(wrap(line.text, room, palette.REGULAR, text_pt, flow.measure)) for line in card.lines)
+    text = sum(line_mm(text_pt) * count + 0.3 for count in lines)
+    return titles * line_mm(_TITLE_PT) + 2.0 + (picture.height_mm + 1.5 if picture else 0.0) + text
+
+
+def _arranged(faces: Sequence[CardFace], width_mm: float, measure: Measure, strip_mm: float) -> tuple[int, list[Row]]:
     """The largest scale at which the walls stand in few enough rows, and those rows; no walls give no rows."""
     for scale in _SCALES:
         rows = _rows(faces, scale, width_mm, measure)
         tall = sum(_tall(row, scale) for row in rows)
         wide = max((_wide(face, scale, measure) for face in faces), default=0.0)
-        if wide <= width_mm and tall <= _MOST_STRIP_MM:
+        if wide <= width_mm and (tall <= strip_mm or scale >= _SMALLEST_SEEN):
             break
     return scale, rows
 

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import enum
 import math
+from collections.abc import Callable
 
 import msgspec
 
 from takeoff.sheets import palette
 from takeoff.sheets.drawn import MARKS, draw, key_picture, scale_bar
-from takeoff.sheets.flow import TEXT_PT, TOP_MM, Flow, TableSetter, cut, line_mm, wrap
+from takeoff.sheets.flow import ROW_MM, TEXT_PT, TOP_MM, Flow, TableSetter, cut, line_mm, wrap
 from takeoff.sheets.letterhead import HEAD_MM, put_letterhead
 from takeoff.sheets.north import with_north
 from takeoff.sheets.picture import SCALES, Picture, bounds, fitting_scale, scale_of
@@ -142,6 +143,7 @@ def overview(flow: Flow, document: Document, table: Table | None) -> None:
         # A table over several pages comes after what must stand on the first.
         put_lines(flow, document.lines, flow.width)
         flow.y -= 4.0
+        flow.need(min(setter.height(), setter.head_mm + _KEPT_ROWS * ROW_MM))
         setter.set(titled=False)
         return
     setter.set(titled=False)
@@ -154,6 +156,9 @@ def overview(flow: Flow, document: Document, table: Table | None) -> None:
         return
     _small_plans(flow, document)
 
+
+_KEPT_ROWS = 3
+"""A table without a title keeps its head with so many rows."""
 
 _PRICE_HEAD_MM = 16.0
 """The heading of a price with the space around it."""
@@ -229,27 +234,29 @@ def _headline(flow: Flow, document: Document) -> None:
 _KEPT_LINES = 3
 
 
-def put_lines(flow: Flow, lines: tuple[Line, ...], width: float) -> None:
-    step = line_mm(TEXT_PT)
-    indent = label_mm(flow, lines)
+def put_lines(flow: Flow, lines: tuple[Line, ...], width: float, size_pt: float = TEXT_PT) -> None:
+    """Labelled sentences one under another, over pages where they must."""
+    step = line_mm(size_pt)
+    indent = label_mm(flow, lines, size_pt)
     for line in lines:
         # a label stays with its sentence, or with so much of a long one
-        flow.need(min(line_height(flow, line, width, indent), _KEPT_LINES * step))
+        flow.need(min(line_height(flow, line, width, indent, size_pt), _KEPT_LINES * step))
         colour = palette.URGENT if line.urgent else palette.INK
-        flow.text(flow.left, flow.y - step * 0.76, line.label, palette.SEMIBOLD, TEXT_PT, colour)
-        flow.paragraph(line.text, indent=indent, width=width)
+        flow.text(flow.left, flow.y - step * 0.76, line.label, palette.SEMIBOLD, size_pt, colour)
+        flow.paragraph(line.text, size=size_pt, indent=indent, width=width)
         flow.y -= 0.3
 
 
-def label_mm(flow: Flow, lines: tuple[Line, ...]) -> float:
+def label_mm(flow: Flow, lines: tuple[Line, ...], size_pt: float = TEXT_PT) -> float:
     """The width of the labels before these lines: the usual one, more where a label is longer."""
-    widest = max((flow.measure(line.label, palette.SEMIBOLD, TEXT_PT) for line in lines), default=0.0)
+    widest = max((flow.measure(line.label, palette.SEMIBOLD, size_pt) for line in lines), default=0.0)
     return min(max(_LABEL_MM, widest + 3.0), _MOST_LABEL_MM)
 
 
-def line_height(flow: Flow, line: Line, width: float, indent: float) -> float:
-    lines = wrap(line.text, width - indent, palette.REGULAR, TEXT_PT, flow.measure)
-    return len(lines) * line_mm(TEXT_PT) + 0.3
+def line_height(flow: Flow, line: Line, width: float, indent: float, size_pt: float = TEXT_PT) -> float:
+    """Height of a labelled sentence within a width, its label's width taken off."""
+    lines = wrap(line.text, width - indent, palette.REGULAR, size_pt, flow.measure)
+    return len(lines) * line_mm(size_pt) + 0.3
 
 
 def _small_plans(flow: Flow, document: Document) -> None:
@@ -370,10 +377,11 @@ class Arrangement(msgspec.Struct, frozen=True):
     picture: Picture | None = None
 
 
-def plan_pages(flow: Flow, document: Document) -> None:
+def plan_pages(flow: Flow, document: Document, between: Callable[[], None]) -> None:
     """The first page, then a page for every storey that is not on it.
 
-    A single storey stands on the first page, unless it can be drawn larger on its own.
+    A single storey stands on the first page, unless it can be drawn larger on its own. ``between`` is called once the
+    first page is filled, where plans follow: what it puts on what is left stands before them.
     """
     table = document.summary
     if table is None and document.storeys:
@@ -383,11 +391,14 @@ def plan_pages(flow: Flow, document: Document) -> None:
             alone = _best_arrangement(flow, document, sheet, (), Way.ALONE)
             if alone.scale is not None and alone.scale < (here.scale or math.inf):
                 overview(flow, document, sheet.schedule)
+                between()
                 _storey_page(flow, document, sheet, (), Way.ALONE, alone)
                 return
         _storey_page(flow, document, sheet, document.lines, Way.FRONT, here)
         return
     overview(flow, document, table)
+    if document.storeys:
+        between()
     storey_pages(flow, document)
 
 

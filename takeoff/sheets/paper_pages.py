@@ -8,6 +8,7 @@ from takeoff.language import tr
 from takeoff.sheets import palette
 from takeoff.sheets.bar_chart import CHART_ROW_MM, chart_pictures
 from takeoff.sheets.card_pages import put_cards
+from takeoff.sheets.columns import TEXT_PT as SMALL_PT
 from takeoff.sheets.columns import put_columns
 from takeoff.sheets.flow import SIZES_MM, Flow, Page, TableSetter, line_mm, wrap
 from takeoff.sheets.page_foot import put_foot
@@ -40,19 +41,31 @@ def lay_out(document: Document, size: str, measure: Measure) -> list[Page]:
 
 def _scope(flow: Flow, document: Document) -> None:
     """Headline, plans, then tables, conditions and cautions, and where it is signed."""
-    plan_pages(flow, document)
+    done: list[str] = []
+
+    def between() -> None:
+        done.extend(_on_first(flow, document))
+        fitting = _that_fit(flow, document, done)
+        _sections(flow, document, only=fitting)
+        done.extend(fitting)
+
+    plan_pages(flow, document, between)
     if flow.page.pictures:
         # What stands beside a plan leaves no place to go on from.
         flow.new_page()
-    front = front_table(document)
-    on_first = front and front.title in flow.pages[0].outline
-    _sections(flow, document, (front.id,) if front and on_first else ())
+    _sections(flow, document, (*done, *_on_first(flow, document)))
     sign = _SIGN_MM if document.sign else 0.0
     put_columns(flow, document.words["conditions"], document.conditions)
     put_columns(flow, document.cautions_title, document.cautions, 0.0 if document.questions else sign)
     _to_confirm(flow, document, sign)
     if document.sign:
         _places_to_sign(flow, document)
+
+
+def _on_first(flow: Flow, document: Document) -> tuple[str, ...]:
+    """The id of the table that the first page has taken; () where it has none."""
+    front = front_table(document)
+    return (front.id,) if front and front.title in flow.pages[0].outline else ()
 
 
 def _listed(flow: Flow, document: Document) -> None:
@@ -69,12 +82,49 @@ def _site(flow: Flow, document: Document) -> None:
     flow.new_page(head=False)
     header(flow, document, document.job)
     put_columns(flow, document.cautions_title, document.cautions)
-    flow.y -= 3.0
-    put_lines(flow, document.lines, flow.width)
+    flow.y -= 1.0
+    put_lines(flow, document.lines, flow.width, SMALL_PT)
+    first = _that_fit(flow, document)
+    _sections(flow, document, only=first)
     storey_pages(flow, document, Way.ALONE)
-    flow.new_page()
-    _sections(flow, document)
+    if document.storeys:
+        flow.new_page()
+    _sections(flow, document, first)
     put_cards(flow, document.cards)
+
+
+def _that_fit(flow: Flow, document: Document, but: Sequence[str] = ()) -> tuple[str, ...]:
+    """Ids of the first sections, without those of these ids, that stand whole on what is left of the page."""
+    left = flow.left_mm()
+    found = []
+    for part in (part for part in _parts(document) if part.id not in but):
+        if isinstance(part, BarChart):
+            break
+        tall = (
+            _notes_mm(flow, part, _notes_pt(document)) if isinstance(part, Notes) else TableSetter(flow, part).height()
+        )
+        left -= tall + _SECTION_HEAD_MM
+        if left < 0.0:
+            break
+        found.append(part.id)
+    return tuple(found)
+
+
+_SECTION_HEAD_MM = 15.0
+"""The heading of a section with the space around it."""
+_NOTE_GAP_MM = 1.6
+
+
+def _notes_mm(flow: Flow, notes: Notes, size_pt: float) -> float:
+    """Height of labelled sentences without their title."""
+    wide = flow.width - _notes_indent(flow, notes.lines)
+    lines = (wrap(line.text, wide, palette.REGULAR, size_pt, flow.measure) for line in notes.lines)
+    return sum(line_mm(size_pt) * len(one) + _NOTE_GAP_MM for one in lines) - _NOTE_GAP_MM
+
+
+def _notes_pt(document: Document) -> float:
+    """Size of labelled sentences: on site sheets that of the cautions beside which they stand."""
+    return SMALL_PT if document.paper == "site" else _TEXT_PT
 
 
 _SET: dict[Paper, Callable[[Flow, Document], None]] = {
@@ -85,8 +135,8 @@ _SET: dict[Paper, Callable[[Flow, Document], None]] = {
 }
 
 
-def _sections(flow: Flow, document: Document, but: tuple[str, ...] = ()) -> None:
-    """Tables and notes of a paper in its order, without those of these ids."""
+def _parts(document: Document) -> list[Table | Notes | BarChart]:
+    """Tables, notes and charts of a paper in its order."""
     parts: tuple[Table | Notes | BarChart, ...] = (
         *document.findings,
         *document.order,
@@ -95,13 +145,18 @@ def _sections(flow: Flow, document: Document, but: tuple[str, ...] = ()) -> None
         *document.notes,
         *document.charts,
     )
-    for part in in_order(parts, document.paper or "scope"):
-        if part.id in but:
+    return in_order(parts, document.paper or "scope")
+
+
+def _sections(flow: Flow, document: Document, but: tuple[str, ...] = (), only: tuple[str, ...] | None = None) -> None:
+    """Tables and notes of a paper in its order, without those of these ids, or those of these ids alone."""
+    for part in _parts(document):
+        if part.id in but or (only is not None and part.id not in only):
             continue
         if isinstance(part, BarChart):
             _bars(flow, part)
         elif isinstance(part, Notes):
-            _sentences(flow, part.title, part.lines)
+            _sentences(flow, part.title, part.lines, _notes_pt(document))
         else:
             TableSetter(flow, part).set()
             flow.y -= 2.0
@@ -134,21 +189,26 @@ def _belongs(part: str, name: str) -> bool:
     return part.startswith(name) if name.endswith("-") else part == name
 
 
-def _sentences(flow: Flow, title: str, lines: tuple[Line, ...], after_mm: float = 0.0) -> None:
-    """Labelled sentences; the last one stays with so much that follows it."""
+def _sentences(flow: Flow, title: str, lines: tuple[Line, ...], size_pt: float) -> None:
+    """Labelled sentences under their title, each whole or with six lines on its page."""
     if not lines:
         return
-    step = line_mm(_TEXT_PT)
-    indent = max(_INDENT_MM, label_mm(flow, lines)) if any(line.label for line in lines) else 0.0
+    step = line_mm(size_pt)
+    indent = _notes_indent(flow, lines)
     flow.heading(title, 4 * step)
     flow.y -= 1.5
     for line in lines:
-        tall = step * len(wrap(line.text, flow.width - indent, palette.REGULAR, _TEXT_PT, flow.measure))
-        flow.need(min(tall, 6 * step) + (after_mm if line is lines[-1] else 0.0))
+        tall = step * len(wrap(line.text, flow.width - indent, palette.REGULAR, size_pt, flow.measure))
+        flow.need(min(tall, 6 * step))
         colour = palette.URGENT if line.urgent else palette.INK
-        flow.text(flow.left, flow.y - step * 0.76, line.label, palette.SEMIBOLD, _TEXT_PT, colour)
-        flow.paragraph(line.text, indent=indent)
-        flow.y -= 1.6
+        flow.text(flow.left, flow.y - step * 0.76, line.label, palette.SEMIBOLD, size_pt, colour)
+        flow.paragraph(line.text, size=size_pt, indent=indent)
+        flow.y -= _NOTE_GAP_MM
+
+
+def _notes_indent(flow: Flow, lines: tuple[Line, ...]) -> float:
+    """How far in labelled sentences stand."""
+    return max(_INDENT_MM, label_mm(flow, lines)) if any(line.label for line in lines) else 0.0
 
 
 _BOX_MM, _BESIDE_BOX_MM, _ANSWER_MM = 3.4, 6.0, 6.4

@@ -22,7 +22,7 @@ def card(number: int, length_mm: float, lines: int) -> RoomCard:
 @pytest.mark.parametrize("length_mm", [1500.0, 3200.0, 4037.0, 9000.0])
 def test_no_page_begins_in_the_middle_of_a_card(length_mm: float, lines: int) -> None:
     flow = Flow(SIZES_MM["A4"], Typeface().measure, ("Job", "Site sheets"))
-    put_cards(flow, [card(number, length_mm, lines) for number in range(12)])
+    put_cards(flow, [card(number, length_mm, lines) for number in range(30)])
     assert len(flow.pages) > 1
     for page in flow.pages:
         body = [item for item in page.texts if item[1] < page.height_mm - TOP_MM - 6.0]
