@@ -85,6 +85,22 @@ def test_what_is_told_to_install_is_a_part_of_this_project() -> None:
         assert "takeoff[" not in text
 
 
+def test_each_promise_has_a_test_of_its_own() -> None:
+    """By its bold words, in the order of both documents; the files are there and are collected."""
+    readme = (CHECKOUT / "README.md").read_text(encoding="utf-8")
+    promised = readme.partition("## What the program promises\n")[2].partition("\n## ")[0]
+    promises = re.findall(r"^\* \*\*(.+?)\*\*", promised, re.MULTILINE)
+    developers = (CHECKOUT / "DEVELOPERS.md").read_text(encoding="utf-8")
+    table = developers.partition("## Promises and their tests\n")[2].partition("\n## ")[0]
+    rows = [line.strip("|").split(" | ") for line in table.splitlines() if line.startswith("|")][2:]
+    assert [row[0].strip() for row in rows] == promises
+    assert len(promises) >= 8
+    for promise, tests in rows:
+        kept = re.findall(r"tests/\w+/test_\w+\.py", tests)
+        assert kept, promise
+        assert all("def test_" in (CHECKOUT / name).read_text(encoding="utf-8") for name in kept)
+
+
 def test_documents_name_only_files_that_exist() -> None:
     for document in ("README.md", "DEVELOPERS.md"):
         text = (CHECKOUT / document).read_text(encoding="utf-8")

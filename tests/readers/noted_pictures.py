@@ -97,6 +97,44 @@ FORMATS: dict[str, Callable[..., bytes]] = {
 }
 
 
+def moving_gif(turn: int = 1) -> bytes:
+    """With a comment, and a part that only some program knows."""
+    out = BytesIO()
+    scene().save(out, "GIF", comment=SECRET)
+    data = out.getvalue()
+    own = b"\x21\xff\x0bXMP DataXMP" + bytes((len(SECRET),)) + SECRET + b"\0"
+    return data[:-1] + own + data[-1:]
+
+
+def web(turn: int = 1) -> bytes:
+    out = BytesIO()
+    scene().save(out, "WEBP", exif=exif(turn), xmp=XMP, icc_profile=profile())
+    return out.getvalue()
+
+
+def wavelets(turn: int = 1) -> bytes:
+    """JPEG 2000, with a comment and a box of its own kind after the picture."""
+    out = BytesIO()
+    scene().save(out, "JPEG2000", comment=SECRET)
+    return out.getvalue() + struct.pack(">I4s", 24 + len(XMP), b"uuid") + bytes(16) + XMP
+
+
+def bitmap(turn: int = 1) -> bytes:
+    """Which has no place for words but after its end."""
+    out = BytesIO()
+    scene().save(out, "BMP")
+    return out.getvalue() + SECRET
+
+
+NOT_READ: dict[str, Callable[..., bytes]] = {
+    "moving.gif": moving_gif,
+    "web.webp": web,
+    "wavelets.jp2": wavelets,
+    "bitmap.bmp": bitmap,
+}
+"""Formats that are refused, so that nothing of them is kept."""
+
+
 def noted_in(data: bytes) -> bool:
     """Whether a file says anything of place or person, packed or not."""
     if SECRET in data or b"xmpmeta" in data or b"Erika" in data:

@@ -6,11 +6,11 @@ from io import BytesIO
 from pathlib import Path
 
 import pytest
-from noted_pictures import FORMATS, SECRET, SIZE, exif, jpeg, noted_in, png, scene
+from noted_pictures import FORMATS, NOT_READ, SECRET, SIZE, exif, jpeg, noted_in, png, scene
 from PIL import Image, ImageChops, ImageStat
 
 from takeoff.errors import InputError
-from takeoff.readers.picture import read_photo, upright_of, without_notes
+from takeoff.readers.picture import on_paper, read_logo, read_photo, upright_of, without_notes
 from takeoff.services.opening import Answers, open_for_window, silent
 from takeoff.services.pictures import find_picture
 from takeoff.storage.content import attachment
@@ -38,6 +38,33 @@ def test_a_photo_is_kept_without_notes_upright_and_looks_the_same(tmp_path: Path
     assert seen.size == (kept.width_px, kept.height_px)
     meant = scene("CMYK" if "inks" in name else "RGB")
     assert unlike(seen, meant if turn == 1 else meant.transpose(Image.Transpose.ROTATE_270)) < 4
+
+
+@pytest.mark.parametrize("turn", [1, 6])
+@pytest.mark.parametrize("name", FORMATS)
+def test_a_page_and_a_letterhead_have_none_either_even_of_what_an_older_program_kept(
+    tmp_path: Path, name: str, turn: int
+) -> None:
+    path = tmp_path / name
+    path.write_bytes(FORMATS[name](turn))
+    page, head = on_paper(path.read_bytes(), name), read_logo(path)
+    assert not noted_in(page.data)
+    assert not noted_in(head.data)
+    assert (page.width_px, page.height_px) == (SIZE if turn == 1 else SIZE[::-1])
+
+
+@pytest.mark.parametrize("name", NOT_READ)
+def test_a_format_that_is_not_read_is_refused_whole_as_photo_picture_and_logo(tmp_path: Path, name: str) -> None:
+    data = NOT_READ[name]()
+    assert SECRET in data
+    # also where it goes by another ending
+    for path in (tmp_path / name, tmp_path / f"{name}.jpg"):
+        path.write_bytes(data)
+        for take in (read_photo, read_logo, lambda path: open_for_window(path, Answers(), silent)):
+            with pytest.raises(InputError) as refused:
+                take(path)
+            assert path.name in str(refused.value)
+            assert "Erika" not in str(refused.value)
 
 
 @pytest.mark.parametrize("turn", [1, 6])

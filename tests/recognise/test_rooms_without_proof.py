@@ -41,6 +41,16 @@ def test_a_drawing_beside_a_plan_that_has_a_name_or_a_title_is_a_plan_too() -> N
     assert len(areas(propose(titled.drawing())[0])) == 4
 
 
+def test_a_drawing_called_a_view_has_no_rooms_whatever_is_written_in_it() -> None:
+    for title in ("Front view of first floor", "Section A-A", "Ansicht Nord", "Corte B", "Разрез 1-1"):
+        said = view().word("Bedroom", 1500, 9800).word(title, 3500, 11700).word("Ground floor plan", 3500, -800)
+        job, findings = propose(said.drawing())
+        assert areas(job) == [9.0, 12.0], title
+        assert "views-beside-plans" in codes(findings)
+    plan = view().word("Bedroom", 1500, 9800).word("Plan of the north elevation side", 3500, 11700)
+    assert len(areas(propose(plan.drawing())[0])) == 4
+
+
 def test_what_lies_alone_on_its_sheet_is_read_whatever_speaks_for_it() -> None:
     sheet = view()
     sheet.words.clear()

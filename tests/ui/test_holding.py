@@ -16,10 +16,12 @@ from PySide6.QtCore import QTimer
 
 from takeoff.files import atomic
 from takeoff.plan import edits
-from takeoff.storage import jobfile, lock, offers
+from takeoff.services.opening import Opened
+from takeoff.storage import jobfile, jobs, lock, offers
 from takeoff.storage.content import Content
 from takeoff.storage.processes import Owner, this_process
 from takeoff.ui.crash import CrashHook
+from takeoff.ui.window import job_files
 from takeoff.ui.window.main_window import MainWindow
 
 DEAD = 2**22 + 1
@@ -128,6 +130,30 @@ def test_file_changed_by_another_program_is_not_saved_over_unasked(sample, saved
     asked = len(told.questions)
     sample.acts.do("save")
     assert len(told.questions) == asked
+
+
+@pytest.mark.parametrize("name", ["house.takeoff", "house.json"])
+def test_file_replaced_while_it_is_read_is_not_saved_over_unasked(sample, told, tmp_path, monkeypatch, name) -> None:
+    path = tmp_path / name
+    told.paths = [path]
+    sample.acts.do("save-as")
+    other = edits.rename_room(sample.document.job, "G1", "Porch")
+    assert sample.files.start_empty()
+    read = job_files.open_file
+
+    def read_and_replaced(asked: Path) -> Opened:
+        opened = read(asked)
+        path.unlink()
+        jobfile.save(path, Content(other)) if path.suffix == jobfile.EXTENSION else path.write_bytes(jobs.dump(other))
+        return opened
+
+    monkeypatch.setattr(job_files, "open_file", read_and_replaced)
+    sample.files.open(path)
+    rename(sample, "Passage")
+    sample.acts.do("save")
+    assert "was changed by another program" in told.questions[-1]
+    assert b"Porch" in path.read_bytes() or name_in(path) == "Porch"
+    assert not sample.document.stack.isClean()
 
 
 def test_save_under_a_name_that_is_open_elsewhere_is_asked_about(sample, elsewhere, told) -> None:

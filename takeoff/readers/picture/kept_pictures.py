@@ -69,11 +69,14 @@ ON_PAPER_PX = 1600
 
 
 def on_paper(data: bytes, name: str) -> KeptPhoto:
-    """The photo in ``data`` as a page shows it: upright, a JPEG no longer than 1600 pixels. Raises InputError for what
-    is no picture; ``name`` is for messages."""
-    image = upright_of(data, name).convert("RGB")
+    """The photo in ``data`` as a page shows it: upright, a JPEG no longer than 1600 pixels, and nothing beside the
+    picture, whatever an older program kept with it. Raises InputError for what is no picture; ``name`` is for
+    messages."""
+    image = upright_of(data, name)
+    profile = image.info.get("icc_profile")
     image.thumbnail((ON_PAPER_PX, ON_PAPER_PX), Image.Resampling.LANCZOS)
     stream = BytesIO()
+    image = bare_image(image.convert("RGB"), profile)
     image.save(stream, "JPEG", quality=QUALITY)
     return KeptPhoto(stream.getvalue(), ".jpg", *image.size)
 

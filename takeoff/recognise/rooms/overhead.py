@@ -124,14 +124,21 @@ def _outlines(shape: shapely.Polygon, network: NDArray[np.object_], dashed: shap
     """What the dashed lines close, small before large; the rest of a room beside a beam is nothing of
     its own."""
     found: list[shapely.Polygon] = []
+    told: list[shapely.Polygon] = []
     parts = shapely.get_parts(shapely.polygonize(network)).tolist()
     for part in sorted(parts, key=lambda p: float(p.area)):
-        own = part.boundary.intersection(dashed)
-        if not LEAST_M2 * 1e6 <= part.area <= HALF * shape.area or own.length < OWN_BORDER * part.length:
+        if not LEAST_M2 * 1e6 <= part.area <= HALF * shape.area:
             continue
-        told = shapely.union_all([f.boundary for f in found]).buffer(1.0)
-        if own.difference(told).length >= HALF * own.length:
+        own = part.boundary.intersection(dashed)
+        if own.length < OWN_BORDER * part.length:
+            continue
+        beside = shapely.union_all([border for border in told if border.intersects(own)])
+        if own.difference(beside).length >= HALF * own.length:
             found.append(part)
+            told.append(part.boundary.buffer(1.0))
+        # a caller that is handed more than it tells tells none
+        if len(found) > MOST_PARTS:
+            break
     return found
 
 

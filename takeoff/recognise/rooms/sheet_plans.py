@@ -3,8 +3,10 @@ rooms: those that its scale or its title block is written in."""
 
 from __future__ import annotations
 
+import math
 import re
 from collections import Counter
+from collections.abc import Callable
 from typing import NamedTuple
 
 import numpy as np
@@ -167,6 +169,22 @@ def _named(found: list[Plan], texts: list[Placed]) -> list[Plan]:
         if _off(found[k], place) <= TITLE_REACH * _size(found[k]) and not named[k].title:
             named[k] = found[k]._replace(title=title.words.text)
     return named
+
+
+def titles_beside(found: list[Plan], texts: list[Placed], also: Callable[[str], bool]) -> list[str]:
+    """For each plan the text nearest to it, within the reach of a title, that names a storey or what ``also`` asks
+    for, and stands in no plan and nearer to no other; an empty one where there is none."""
+    titles = [""] * len(found)
+    nearest = [math.inf] * len(found)
+    for text in texts:
+        said, place = text.words.text, shapely.Point(text.x, text.y)
+        if text.words.kind not in ("name", "note") or not (is_title(said) or also(said)):
+            continue
+        offs = [_off(plan, place) if plan.hulls else math.inf for plan in found]
+        k = int(np.argmin(offs))
+        if 0.0 < offs[k] <= TITLE_REACH * _size(found[k]) and offs[k] < nearest[k]:
+            titles[k], nearest[k] = said, offs[k]
+    return titles
 
 
 def _off(plan: Plan, place: shapely.Point) -> float:

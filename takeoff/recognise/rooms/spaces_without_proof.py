@@ -3,6 +3,7 @@ as a window seen from outside or furniture drawn with the lines of glass."""
 
 from __future__ import annotations
 
+import re
 from typing import NamedTuple
 
 import shapely
@@ -14,7 +15,7 @@ from takeoff.language.lists import some_of
 from takeoff.plan.model import Room
 from takeoff.recognise.names.placed_words import NAMING, Placed
 from takeoff.recognise.openings.opening_hosts import Hosted
-from takeoff.recognise.rooms.sheet_plans import Plan, plans
+from takeoff.recognise.rooms.sheet_plans import Plan, plans, titles_beside
 from takeoff.recognise.walls.room_spaces import Space
 from takeoff.recognise.walls.wall_reading import Reading
 from takeoff.units.printing import shown, whole
@@ -61,15 +62,39 @@ def _cases(reading: Reading, words: list[Placed]) -> set[int]:
 
 def _views(reading: Reading, words: list[Placed]) -> set[int]:
     """The spaces of drawings that lie apart and have no proof of a room, where another has: elevations, sections,
-    details, roofs. A title over it makes a drawing a plan, and so does a gap in a wall from one space to another."""
+    details, roofs; and those whose title says so. Any other title makes a drawing a plan, and so does a gap in a wall
+    from one space to another."""
     found = plans(reading, words)
     if len(found) < 2:
         return set()
     proven = [sum(_proves(reading, reading.spaces[k]) for k in plan.spaces) for plan in found]
-    if max(proven) < FEWEST_PROVEN:
+    called = [said_view(title) for title in titles_beside(found, words, said_view)]
+    if max((n for n, view in zip(proven, called, strict=True) if not view), default=0) < FEWEST_PROVEN:
         return set()
-    views = [p for p, count in zip(found, proven, strict=True) if not count and not p.title and not _led(reading, p)]
+    views = [
+        plan
+        for plan, count, view in zip(found, proven, called, strict=True)
+        if view or (not count and not plan.title and not _led(reading, plan))
+    ]
     return {k for plan in views for k in plan.spaces}
+
+
+_VIEW = re.compile(
+    r"\b(?:elevations?|(?:front|rear|back|side|left|right|north|south|east|west|street|3d|perspective)\s+views?"
+    r"|(?:cross|long|longitudinal)?[\s-]*sections?|ansicht(?:en)?|schnitte?|perspektive|fa[cç]ades?|coupes?|[ée]l[ée]vations?"
+    r"|alzados?|secci[oó]n(?:es)?|fachadas?|cortes?|prospett[oi]|sezion[ei]|elewacj[ae]|przekr[oó]j\w*"
+    r"|gevels?|aanzicht(?:en)?|doorsneden?|fasad(?:er)?|snitt|g[öo]r[üu]n[üu][şs]\w*|kesit\w*|фасад\w*|разрез\w*)\b"
+    r"|立面|剖面|断面図",
+    re.IGNORECASE,
+)
+"""What a drawing that shows a building from the side is called (common practice, no source)."""
+_PLAN = re.compile(r"plan|grundriss|planta|pianta|rzut|floor\s*layout|平面", re.IGNORECASE)
+LONGEST_TITLE = 60
+
+
+def said_view(title: str) -> bool:
+    """Whether a title says that its drawing is an elevation, a section or another view from the side."""
+    return len(title) <= LONGEST_TITLE and bool(_VIEW.search(title)) and not _PLAN.search(title)
 
 
 def _led(reading: Reading, plan: Plan) -> bool:

@@ -11,7 +11,7 @@ from __future__ import annotations
 import re
 import unicodedata
 from collections.abc import Iterable
-from functools import cache
+from functools import cache, lru_cache
 from typing import Literal, cast, get_args
 
 import msgspec
@@ -187,6 +187,8 @@ def _is_sign(word: str) -> bool:
     return all("\u3040" <= c <= "\u9fff" for c in word)
 
 
+# a drawing has hundreds of names of layers and blocks, which are asked of again in each reading of it
+@lru_cache(maxsize=8192)
 def by_name(name: str) -> tuple[Role, str]:
     """(role, reason) from the layer's name alone; ("unknown", "") where it says nothing."""
     if status_by_name(name) == "demolished":

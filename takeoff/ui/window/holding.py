@@ -23,11 +23,13 @@ Stamp = tuple[int, int, int]
 
 
 class Claim(msgspec.Struct, frozen=True):
-    """What came of asking for a file: its lock, if it could be had, and whether it is only to be read."""
+    """What came of asking for a file: its lock, if it could be had, and whether it is only to be read. ``stamp``: how
+    the file stood before it was read, so that what replaces it while it is read is noticed as well."""
 
     lock: lock.Lock | None = None
     read_only: bool = False
     said: str = ""
+    stamp: Stamp | None = None
 
 
 class Holding(QObject):
@@ -52,17 +54,17 @@ class Holding(QObject):
     def claim(self, path: Path) -> Claim | None:
         """Ask for a file before it is opened; None where the user thinks better of it."""
         if path.suffix != jobfile.EXTENSION:
-            return Claim()
+            return Claim(stamp=stamp_of(path))
         if self._lock is not None and self._lock.path == lock.lock_path(path) and self._lock.held:
-            return Claim(self._lock)
+            return Claim(self._lock, stamp=stamp_of(path))
         taken = lock.take(path)
         if taken.mine is not None or not taken.path.exists():
-            return Claim(taken if taken.mine else None, said=taken.warning)
+            return Claim(taken if taken.mine else None, said=taken.warning, stamp=stamp_of(path))
         answer = messages.current().ask(self._window, taken.warning, messages.in_words(OPEN_ANSWERS))
         if answer == "anyway":
             forced = lock.take(path, force=True)
-            return Claim(forced if forced.mine else None, said=forced.warning)
-        return Claim(read_only=True) if answer == "read" else None
+            return Claim(forced if forced.mine else None, said=forced.warning, stamp=stamp_of(path))
+        return Claim(read_only=True, stamp=stamp_of(path)) if answer == "read" else None
 
     def give_back(self, claim: Claim) -> None:
         """The file that was asked for could not be opened after all."""
@@ -75,7 +77,7 @@ class Holding(QObject):
         if self._lock is not None and self._lock is not claim.lock:
             self._lock.release()
         self._lock, self._path, self.read_only = claim.lock, path, claim.read_only
-        self._stamp = stamp_of(path)
+        self._stamp = claim.stamp or stamp_of(path)
         if claim.said:
             self.said.emit(claim.said)
         self.changed.emit()
