@@ -22,7 +22,7 @@ from takeoff.supply.cutting import cut
 from takeoff.supply.materials import delivered, materials, packs_in_words
 from takeoff.supply.order import Cut, CuttingList, Order, OrderLine, PlacedPiece
 from takeoff.supply.packs import choose, cost_of
-from takeoff.supply.systems import BeadProfile, CoatingSystem, Product, products_by_line
+from takeoff.supply.systems import BeadProfile, CoatingSystem, Product, in_words, products_by_line
 
 SHORTEST_OFFCUT_MM = 300
 """A shorter offcut is thrown away (common practice, no source)."""
@@ -134,8 +134,10 @@ def order_of(job: Job, takeoff: Takeoff, system: CoatingSystem) -> Order:
     whole = materials(takeoff, system)
     if not job.lots or _room_in_two(job):
         return whole
-    done = order_by_lots(job, takeoff, system)
-    sold = products_by_line(system)
+    # as ``materials`` names what it orders
+    spoken = in_words(system)
+    done = order_by_lots(job, takeoff, spoken)
+    sold = products_by_line(spoken)
     carried = [one.carriage for one in done.lots if one.carriage is not None]
     return msgspec.structs.replace(
         whole,

@@ -20,7 +20,8 @@ def test_every_convention_loads_and_says_where_it_comes_from():
     for name in convention_ids():
         convention = load(name)
         assert convention.source
-        assert convention.year or name == "net"
+        # handbooks of no one year say which they are in their name
+        assert convention.year or name == "net" or "older handbooks" in convention.name
         assert convention.known in ("published", "restated", "memory", "practice")
 
 
