@@ -12,6 +12,7 @@ from takeoff.geometry.curves import Curve, Point
 from takeoff.geometry.rings import ring_curves
 from takeoff.language import mark, tr
 from takeoff.plan import edits
+from takeoff.plan.edits import outline_parts
 from takeoff.plan.edits import part_edits as parts
 from takeoff.plan.edits.part_edits import OnWall
 from takeoff.plan.model import Job, Region, RegionId, Ring, Room, RoomId, SideId
@@ -224,7 +225,7 @@ def placed(job: Job, kind: PartKind, values: Values, *places: Place) -> Job:
 
 
 def _boxing(job: Job, v: Mapping[str, float], at: Place) -> Job:
-    return parts.box_corner(job, RoomId(at.room), SideId(at.side), v["along"], v["deep"], v.get("height"))
+    return outline_parts.box_corner(job, RoomId(at.room), SideId(at.side), v["along"], v["deep"], v.get("height"))
 
 
 def _breast(job: Job, v: Mapping[str, float], at: Place) -> Job:
@@ -240,7 +241,7 @@ def _breast(job: Job, v: Mapping[str, float], at: Place) -> Job:
                 length=shown(length / 1000.0),
             )
         )
-    return parts.chimney_breast(job, RoomId(at.room), SideId(at.side), start, v["width"], v["deep"])
+    return outline_parts.chimney_breast(job, RoomId(at.room), SideId(at.side), start, v["width"], v["deep"])
 
 
 def _units(job: Job, v: Mapping[str, float], start: Place, end: Place) -> Job:

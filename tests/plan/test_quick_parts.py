@@ -12,6 +12,7 @@ from takeoff.errors import InputError
 from takeoff.measure import measure
 from takeoff.measure.takeoff import RoomTakeoff
 from takeoff.plan.check import check
+from takeoff.plan.edits import outline_parts
 from takeoff.plan.edits import part_edits as parts
 from takeoff.plan.edits.lookup import opening_of, room_of, side_curve
 from takeoff.plan.model import (
@@ -71,7 +72,7 @@ def side(a_job: Job, name: str) -> Side:
 
 
 def test_boxing_round_pipes_takes_its_corner_off_floor_and_ceiling_and_gives_an_arris():
-    after = parts.box_corner(plain(), R1, S0, 300.0, 200.0)
+    after = outline_parts.box_corner(plain(), R1, S0, 300.0, 200.0)
     # floor 12 − 0.3 × 0.2; the walls go round it: 14 × 2.4, one arris of 2.4, one inner corner more
     expect(
         after,
@@ -89,7 +90,7 @@ def test_boxing_round_pipes_takes_its_corner_off_floor_and_ceiling_and_gives_an_
 
 
 def test_boxing_up_to_a_height_is_coated_on_its_sides_and_top():
-    after = parts.box_corner(plain(), R1, S0, 300.0, 200.0, 900.0)
+    after = outline_parts.box_corner(plain(), R1, S0, 300.0, 200.0, 900.0)
     # walls lose 0.5 × 0.9; the boxing's sides give it back, its top 0.06; the floor loses 0.06
     expect(after, floor_m2=11.94, ceiling_m2=12.0, wall_net_m2=33.6 - 0.45, drop_m2=0.45 + 0.06)
     # arrises: the upright one 0.9, the two top edges 0.3 and 0.2
@@ -99,25 +100,25 @@ def test_boxing_up_to_a_height_is_coated_on_its_sides_and_top():
 
 def test_windows_beside_boxing_stay_where_they_are_and_one_in_its_way_is_told():
     before = plain(openings=(window(offset_mm=1000.0),))
-    after = parts.box_corner(before, R1, S0, 300.0, 200.0)
+    after = outline_parts.box_corner(before, R1, S0, 300.0, 200.0)
     assert opening_of(after, OpeningId("w1")).offset_mm == 700.0
     expect(after, openings_m2=1.44)
     with pytest.raises(InputError, match=r"w1 is there, 1.00 to 2.20 m along the wall"):
-        parts.box_corner(before, R1, S0, 1100.0, 200.0)
+        outline_parts.box_corner(before, R1, S0, 1100.0, 200.0)
     # the corner at the other end of the wall: its start does not move
-    other = parts.box_corner(before, R1, S1, 200.0, 300.0)
+    other = outline_parts.box_corner(before, R1, S1, 200.0, 300.0)
     assert opening_of(other, OpeningId("w1")).offset_mm == 1000.0
 
 
 def test_boxing_longer_than_its_wall_or_at_an_outer_corner_is_refused():
     with pytest.raises(InputError, match=r"3.00 m long and the boxing 3.50 m"):
-        parts.box_corner(plain(), R1, S0, 300.0, 3500.0)
+        outline_parts.box_corner(plain(), R1, S0, 300.0, 3500.0)
     with pytest.raises(InputError, match="external one"):
-        parts.box_corner(job(room(L_SHAPE)), R1, SideId("s3"), 300.0, 200.0)
+        outline_parts.box_corner(job(room(L_SHAPE)), R1, SideId("s3"), 300.0, 200.0)
     with pytest.raises(InputError, match="width must be more than 0"):
-        parts.box_corner(plain(), R1, S0, 0.0, 200.0)
+        outline_parts.box_corner(plain(), R1, S0, 0.0, 200.0)
     with pytest.raises(InputError):
-        parts.box_corner(plain(), R1, S0, math.nan, 200.0)
+        outline_parts.box_corner(plain(), R1, S0, math.nan, 200.0)
 
 
 def test_boxing_is_coated_like_its_walls_and_what_lies_behind_them_stays_said():
@@ -130,7 +131,7 @@ def test_boxing_is_coated_like_its_walls_and_what_lies_behind_them_stays_said():
         Side(id=S3, x_mm=0, y_mm=3000, behind=outside),
     )
     before = job(Room(id=R1, outline=own), height_mm=2400.0)
-    after = parts.box_corner(before, R1, S0, 300.0, 200.0)
+    after = outline_parts.box_corner(before, R1, S0, 300.0, 200.0)
     # s0.2 stands before the bare wall s0, s0.3 before the outside wall s3
     assert faces(after)["s0.2"] == 0.0
     assert faces(after)["s0.3"] == pytest.approx(0.48)
@@ -142,7 +143,7 @@ def test_boxing_is_coated_like_its_walls_and_what_lies_behind_them_stays_said():
 
 
 def test_chimney_breast_with_two_alcoves():
-    after = parts.chimney_breast(plain(), R1, S0, 1200.0, 1400.0, 350.0)
+    after = outline_parts.chimney_breast(plain(), R1, S0, 1200.0, 1400.0, 350.0)
     # two cheeks of 0.35 more; two arrises, two inner corners more; floor less 1.4 × 0.35
     expect(
         after,
@@ -162,13 +163,13 @@ def test_chimney_breast_with_two_alcoves():
 
 def test_chimney_breast_in_a_corner_has_one_alcove():
     for start in (0.0, 2600.0):
-        after = parts.chimney_breast(plain(), R1, S0, start, 1400.0, 350.0)
+        after = outline_parts.chimney_breast(plain(), R1, S0, start, 1400.0, 350.0)
         expect(after, floor_m2=12 - 0.49, perimeter_m=14.0, external_corner_m=2.4, wall_wall=5 * 2.4)
 
 
 def test_chimney_breast_between_windows_keeps_them_in_place():
     one, other = window(offset_mm=100.0, width_mm=900.0), window(id=OpeningId("w2"), offset_mm=2800.0)
-    after = parts.chimney_breast(plain(openings=(one, other)), R1, S0, 1200.0, 1400.0, 350.0)
+    after = outline_parts.chimney_breast(plain(openings=(one, other)), R1, S0, 1200.0, 1400.0, 350.0)
     kept, moved = opening_of(after, OpeningId("w1")), opening_of(after, OpeningId("w2"))
     assert (kept.side, kept.offset_mm) == ("s0", 100.0)
     # the right alcove begins at 2.60
@@ -176,14 +177,14 @@ def test_chimney_breast_between_windows_keeps_them_in_place():
     assert moved.offset_mm == pytest.approx(200.0)
     expect(after, openings_m2=0.9 * 1.2 + 1.44)
     with pytest.raises(InputError, match="w2 is there"):
-        parts.chimney_breast(plain(openings=(one, other)), R1, S0, 1500.0, 1400.0, 350.0)
+        outline_parts.chimney_breast(plain(openings=(one, other)), R1, S0, 1500.0, 1400.0, 350.0)
 
 
 def test_ceiling_band_along_a_wall_runs_round_its_breast():
     banded = CeilingTreatment(only=(Border(width_mm=500, sides=(S0,)),))
     before = job(room(box(4000, 3000), ceiling_treatment=banded), height_mm=2400.0)
     expect(before, ceiling_m2=2.0)
-    after = parts.chimney_breast(before, R1, S0, 1200.0, 1400.0, 350.0)
+    after = outline_parts.chimney_breast(before, R1, S0, 1200.0, 1400.0, 350.0)
     # the band is 0.5 wide before the breast, and in the alcoves 0.5 wide on their back and cheeks:
     # 4 × 0.5 moved out by 0.35 over 1.4, and 0.35 more on both sides, 0.5 wide beside the cheeks
     expect(after, ceiling_m2=2.6 * 0.5 + 1.4 * 0.5 + 2 * 0.5 * 0.35)
@@ -410,6 +411,6 @@ def test_bulkhead_in_a_wedge_is_cut_to_it():
 
 
 def test_breast_does_not_swallow_a_part_that_is_there():
-    boxed = parts.box_corner(plain(), R1, S0, 300.0, 200.0, 900.0)
+    boxed = outline_parts.box_corner(plain(), R1, S0, 300.0, 200.0, 900.0)
     with pytest.raises(InputError, match="Remove that part first"):
-        parts.chimney_breast(boxed, R1, S0, 0.0, 1400.0, 350.0)
+        outline_parts.chimney_breast(boxed, R1, S0, 0.0, 1400.0, 350.0)
