@@ -244,7 +244,7 @@ def changed_called(done: Comparison, names: Sequence[str]) -> frozenset[str]:
         wanted = " ".join(name.casefold().split())
         own = [room.room for room in done.compared.difference.changed if wanted in _names_of(room)]
         if not own:
-            raise InputError(tr("No room called “{name}” is otherwise in the new drawing.", name=name))
+            raise InputError(tr("No room called “{name}” has changed in the new drawing.", name=name))
         found.update(own)
     return frozenset(found)
 

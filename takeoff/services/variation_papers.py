@@ -76,7 +76,7 @@ def variation_paper(done: Comparison, date: str = "") -> WorkPaper:
     count = len(difference.changed)
     lines = [Line(tr("Drawings"), tr("{old} against {new}", old=done.old.source, new=done.new_name))]
     if count:
-        lines.append(Line(tr("Changes"), tr_count("{count} room is otherwise.", "{count} rooms are otherwise.", count)))
+        lines.append(Line(tr("Changes"), tr_count("{count} room has changed.", "{count} rooms have changed.", count)))
     lines += [Line(tr("To check"), f.text, urgent=True) for f in done.findings if f.severity == "check"][:6]
     agreed = Line(tr("Agreed"), tr("The changes listed above, and the work that follows from them."))
     return WorkPaper(

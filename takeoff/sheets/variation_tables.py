@@ -144,7 +144,7 @@ def workings_table(difference: Difference, old: Job, new: Job) -> Table:
         ),
         rows=tuple(rows),
         kinds=tuple(kinds),
-        empty=tr("No line is otherwise."),
+        empty=tr("No line has changed."),
     )
 
 

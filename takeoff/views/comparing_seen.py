@@ -71,7 +71,7 @@ def _figures(room: RoomDifference) -> str:
         q = room.printed[key]
         if key != "coated_m2" and q.changed:
             parts.append(tr("{what} {signed} {unit}", what=tr(name), signed=_signed(q.added, q.omitted), unit=unit))
-    return "\n".join(parts) if parts else tr("no figure is otherwise")
+    return "\n".join(parts) if parts else tr("no figure has changed")
 
 
 def _signed(added: Decimal, omitted: Decimal) -> str:
@@ -84,7 +84,7 @@ def said_of(done: Comparison) -> tuple[str, ...]:
     """What is to be looked at, and how many changes there are."""
     count = len(done.compared.difference.changed)
     if count:
-        first = tr_count("{count} room is otherwise.", "{count} rooms are otherwise.", count)
+        first = tr_count("{count} room has changed.", "{count} rooms have changed.", count)
     else:
         first = tr("Nothing changes.")
     return (first, *(f.text for f in done.findings if f.severity == "check"))

@@ -115,7 +115,7 @@ def test_a_handed_plot_is_set_down_mirrored(job: Path, tmp_path: Path) -> None:
         (("--same-place", "0 0 = 0 0", "--same-place", "0 5 = 0 8"), "choose the same two"),
         (("--same-place", "0 0 = 0 0", "--same-place", "0 0 = 0 0"), "too near to each other"),
         (("--same-place", "0 0 = 0 0", "--same-place", "0 5 = 0 5", "--onto", "Cellar"), "Name the storey"),
-        (("--refuse", "Cellar"), "No room called “Cellar” is otherwise"),
+        (("--refuse", "Cellar"), "No room called “Cellar” has changed"),
     ],
 )
 def test_places_and_names_that_cannot_be(
