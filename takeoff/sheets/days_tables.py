@@ -34,7 +34,7 @@ def days_table(programme: Programme, dated: bool) -> Table:
             day = start.date()
             rows.append((day_words(day, programme, dated), *([""] * (4 if crews else 3))))
             kinds.append("group")
-        rows.append((room, ", ".join(work), f"{start:%H:%M}", f"{end:%H:%M}", *([crew] if crews else [])))
+        rows.append((room, "; ".join(work), f"{start:%H:%M}", f"{end:%H:%M}", *([crew] if crews else [])))
         kinds.append("line")
     return Table(
         id="days",
