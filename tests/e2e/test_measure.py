@@ -92,7 +92,9 @@ def test_sample_job_follows_its_published_schema(takeoff: Takeoff, samples: Path
     assert list(jsonschema.Draft202012Validator(published).iter_errors(job))
 
 
-def test_everything_is_written_and_the_summary_names_it(takeoff_process: Takeoff, samples: Path, tmp_path: Path) -> None:
+def test_everything_is_written_and_the_summary_names_it(
+    takeoff_process: Takeoff, samples: Path, tmp_path: Path
+) -> None:
     out = tmp_path / "new" / "out"
     done = takeoff_process("measure", samples / "terrace_ground.dxf", "-o", out, "--date", "2031-05-20")
     assert done.returncode == 0, done.stderr
