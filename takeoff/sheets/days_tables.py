@@ -24,7 +24,7 @@ _LONGEST_H = 24 * 365
 
 def days_table(programme: Programme, dated: bool) -> Table:
     """Every day with what is done in which room from when to when, and the bound that no other order beats; who does
-    it, where there are several crews. What follows on in one room without a break stands in one row."""
+    it, where there are several crews. What follows on in one room without a break stands in one row, two by two."""
     rows: list[tuple[Cell, ...]] = []
     kinds: list[RowKind] = []
     crews = len({planned.activity.crew for planned in programme.planned}) > 1
@@ -63,6 +63,10 @@ class _Run(NamedTuple):
     crew: str
 
 
+_MOST_TOGETHER = 2
+"""So many works stand in one row: more would not fit beside the hours."""
+
+
 def _runs(programme: Programme) -> list[_Run]:
     """The work of each day in the order in which it begins; pieces that follow on in one room are one run."""
     pieces = [(start, end, planned.activity) for planned in programme.planned for start, end in planned.parts]
@@ -70,7 +74,7 @@ def _runs(programme: Programme) -> list[_Run]:
     runs: list[_Run] = []
     for start, end, activity in sorted(pieces, key=lambda piece: (piece[0], piece[2].id)):
         before = open_runs.pop((activity.chain, activity.crew, start), None)
-        if before is None:
+        if before is None or len(runs[before].work) == _MOST_TOGETHER:
             before = len(runs)
             runs.append(_Run(start, end, activity.room, (activity.what,), activity.crew))
         else:
