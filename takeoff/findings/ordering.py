@@ -98,7 +98,7 @@ _STORING = {
         "saved."
     ),
     "picture-notes/unknown": check(
-        "“{picture}” in {file} cannot be shown, so what may be noted in it stays: remove it, or pin the photo anew.",
+        "“{picture}” in {file} cannot be shown, so what may be noted in it stays: remove it, or pin the photo again.",
         evidence="{why}",
     ),
     "recovery-copy/folder": check(

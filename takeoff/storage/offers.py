@@ -162,7 +162,7 @@ def _about(copy: container.Parts, slot: Path) -> About:
         if name := newer_field(error):
             raise InputError(
                 tr(
-                    "“{path}” has the field “{name}” of a newer program: take the work back there.",
+                    "“{path}” has the field “{name}” of a newer program: recover the work there.",
                     path=slot / COPY,
                     name=name,
                 )

@@ -98,5 +98,5 @@ def test_what_is_no_picture_stays_and_is_told() -> None:
     content, (said,) = with_bare_pictures(Content(job, pictures=(strange,)), "foreign.takeoff")
     assert content.pictures == (strange,)
     assert said.text == (
-        "“0” in foreign.takeoff cannot be shown, so what may be noted in it stays: remove it, or pin the photo anew."
+        "“0” in foreign.takeoff cannot be shown, so what may be noted in it stays: remove it, or pin the photo again."
     )
