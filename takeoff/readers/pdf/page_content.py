@@ -27,7 +27,7 @@ OBJECTS_BETWEEN_NEWS = 2000
 FARTHEST_PT = 1e7
 """Page points; a page of three kilometres is damage."""
 MOST_CLIP_POINTS = 2_000_000
-"""Points of clip paths on one page, each counted with every object that it clips: as of 400,000 lines in one viewport."""
+"""Points of clip paths on a page, each counted with every object that it clips: as of 400,000 lines in one viewport."""
 MOST_CHARS = 400_000
 LONGEST_WORDS = 2000
 TEXT_AS_NOTE = "SHX"
