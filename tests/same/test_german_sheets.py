@@ -40,7 +40,9 @@ from tests.language.pseudo import german_words, marked_german
 DAY = "2031-05-20"
 NOON = datetime(2031, 5, 20, 12)
 PATHS = pytest.mark.parametrize("path", SAMPLES, ids=lambda path: path.name)
-OF_EACH_SORT = [path for path in SAMPLES if path.name in ("terrace.job.json", "flat_feet.dxf", "loft.dxf", "stairwell.dxf")]
+OF_EACH_SORT = [
+    path for path in SAMPLES if path.name in ("terrace.job.json", "flat_feet.dxf", "loft.dxf", "stairwell.dxf")
+]
 """A job of two storeys, one in feet, one under slopes, one with a void: what the papers of a sample can be of."""
 
 WORD = re.compile(r"[^\W\d_]{2,}")
