@@ -23,16 +23,23 @@ from takeoff.recognise.rooms.stair_claims import with_stairs
 from takeoff.recognise.walls.bounding_lines import Lines, drawn_once, is_role, laborious, prepare, tangled, with_faces
 from takeoff.recognise.walls.drawn_rounds import with_rounds
 from takeoff.recognise.walls.drawn_stairs import treads
-from takeoff.recognise.walls.furniture import closed_part, free_shapes, wares, with_doubts, without_free_curves, without_things
+from takeoff.recognise.walls.furniture import (
+    closed_part,
+    free_shapes,
+    wares,
+    with_doubts,
+    without_free_curves,
+    without_things,
+)
 from takeoff.recognise.walls.inferred_layers import (
     by_pens,
     columns_unsaid,
     infer,
     inferred_finding,
+    rooms_walled,
     with_columns_filled,
     with_partitions,
     with_walls_on_glass,
-    rooms_walled,
     worth_of,
 )
 from takeoff.recognise.walls.layer_roles import NO_WALLS, LayerGuess, guess

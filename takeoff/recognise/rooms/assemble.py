@@ -92,7 +92,9 @@ def assemble(
     elif entered:
         # a name and a printed area prove a room without a way in; a name alone may stand in a pond, a duct or a
         # sample, an area alone in what lies above or is no room
-        rooms = [_entered(r, r.id in entered or (r.printed_area_m2 is not None and _said(r)), NAMED_ONLY) for r in rooms]
+        rooms = [
+            _entered(r, r.id in entered or (r.printed_area_m2 is not None and _said(r)), NAMED_ONLY) for r in rooms
+        ]
     buildings = [ring for plan in found for ring in as_rings(plan.hulls, origin)]
     # a written height means another head once it is known whether there is a sill
     openings = marked(openings, rooms, [w for w in words if w.words.kind == "mark"], origin)

@@ -451,7 +451,9 @@ def worth_of(reading: Reading) -> float:
 
 def rooms_walled(reading: Reading) -> int:
     """How many rooms a reading walls in, named or not."""
-    return sum(s.support >= WALLED and s.polygon.area >= SMALLEST_MM2 and s.glazed <= MOST_GLASS for s in reading.spaces)
+    return sum(
+        s.support >= WALLED and s.polygon.area >= SMALLEST_MM2 and s.glazed <= MOST_GLASS for s in reading.spaces
+    )
 
 
 def _most(reading: Reading) -> float:

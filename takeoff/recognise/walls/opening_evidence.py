@@ -448,8 +448,10 @@ def _free_panes(xy: Floats) -> Ints:
     found: set[int] = set()
     for i, others in mates.items():
         group = [i, *others]
-        if FEWEST_FREE <= _abreast(own[group], unit[i]) and len(group) <= MOST_FREE and all(
-            _stops(ends, tips, own[group], unit[i], rows[group], side) for side in (0, 1)
+        if (
+            _abreast(own[group], unit[i]) >= FEWEST_FREE
+            and len(group) <= MOST_FREE
+            and all(_stops(ends, tips, own[group], unit[i], rows[group], side) for side in (0, 1))
         ):
             found |= set(rows[group].tolist())
     return np.array(sorted(found), np.int64)
