@@ -265,7 +265,7 @@ def _of_wall_behind(
     for k in np.flatnonzero(found).tolist():
         met = tree.geometries[tree.query(shapely.Point(far[k]), predicate="dwithin", distance=TOUCH_MM)]
         found[k] = bool((~shapely.within(met, corridor)).any())
-    return found
+    return np.asarray(found)
 
 
 def gather(drawing: Drawing, lines: Lines, found: Swings) -> Evidence:
