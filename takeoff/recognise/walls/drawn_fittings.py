@@ -81,7 +81,7 @@ def fittings(reading: Reading) -> Fittings:
         room = int(alone[piece].max())
         if _printed(reading, reading.spaces[room]):
             continue
-        if not _is_box(_shape(faces, piece, room, of_space, beside), deep_mm):
+        if not basin[piece].any() and not _is_box(_shape(faces, piece, room, of_space, beside), deep_mm):
             piece = [f for f in piece if not _slender(faces.polygons[f])]
             if not piece or not _is_ware(_shape(faces, piece, room, of_space, beside), curved[piece]):
                 continue
@@ -214,7 +214,7 @@ def _shape(faces: Faces, piece: list[int], room: int, of_space: Ints, beside: di
                 rim += d
                 room_mm += d if g >= 0 and of_space[g] == room else 0.0
                 wall_mm += d if g >= 0 and of_space[g] < 0 else 0.0
-    return _Shape(shapely.union_all(faces.polygons[piece]), room_mm / max(rim, 1.0), wall_mm / max(rim, 1.0))
+    return _Shape(shapely.union_all(shapely.make_valid(faces.polygons[piece])), room_mm / max(rim, 1.0), wall_mm / max(rim, 1.0))
 
 
 def _is_box(shape: _Shape, deep_mm: float) -> bool:
