@@ -20,7 +20,7 @@ Ints = NDArray[np.int32]
 LineState = Literal["on", "off", "frozen"]
 
 
-class Layer(msgspec.Struct, frozen=True):
+class Layer(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """A layer; entities refer to it by its index in ``Drawing.layers``. ``weight_mm``: how wide its
     lines are drawn on paper, 0 where that is not known."""
 
@@ -64,7 +64,7 @@ class Linework:
         return len(self.segments) + len(self.arcs)
 
 
-class LineSource(msgspec.Struct, frozen=True):
+class LineSource(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """Where a run of linework came from: entity type, its handle, the block it was drawn in
     (outermost first, "" for none), whether it is dashed, a hatch boundary or a solid, and the width
     it is drawn with in drawing units as in its block (0: a hairline, or a width that varies).
@@ -79,7 +79,7 @@ class LineSource(msgspec.Struct, frozen=True):
     colour: int = -1
 
 
-class Loop(msgspec.Struct, frozen=True):
+class Loop(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """A polyline that the drawing itself closes: [x, y, bulge] per vertex."""
 
     vertices: tuple[tuple[float, float, float], ...]
@@ -88,7 +88,7 @@ class Loop(msgspec.Struct, frozen=True):
     handle: str = ""
 
 
-class Label(msgspec.Struct, frozen=True):
+class Label(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """A piece of text, plain, at the middle of its box (x, y); ``tag`` for block attributes."""
 
     text: str
@@ -102,7 +102,7 @@ class Label(msgspec.Struct, frozen=True):
     block: str = ""
 
 
-class Symbol(msgspec.Struct, frozen=True):
+class Symbol(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """A block insertion: name, insertion point, x and y scale, rotation, the box of its linework
     (x0, y0, x1, y1), attributes as (tag, text)."""
 
@@ -118,7 +118,7 @@ class Symbol(msgspec.Struct, frozen=True):
     handle: str = ""
 
 
-class Dimension(msgspec.Struct, frozen=True):
+class Dimension(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """A dimension: its two measured points, its geometric length along its direction, its text as
     written ("" or "<>" means the measurement) and the number read from it, in drawing units.
     ``step``: what the drawing's program rounds shown measurements to, in the unit written (0: not)."""
@@ -135,7 +135,7 @@ class Dimension(msgspec.Struct, frozen=True):
     step: float = 0.0
 
 
-class Claim(msgspec.Struct, frozen=True):
+class Claim(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """Something the file says outright (a space solid, an opening's size, a storey), with its
     source; recognition decides what it means."""
 
@@ -155,7 +155,7 @@ def north_claimed(drawing: Drawing) -> float | None:
     return None
 
 
-class Picture(msgspec.Struct, frozen=True):
+class Picture(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """A picture that a drawing lies on, to be traced: the file's digest and size in pixels.
 
     ``mm_per_px`` is None until a known length is given. ``matrix``: the homography, row by row,
@@ -169,7 +169,7 @@ class Picture(msgspec.Struct, frozen=True):
     matrix: tuple[float, ...] = (1.0, 0.0, 0.0, 0.0, 1.0, 0.0, 0.0, 0.0, 1.0)
 
 
-class Drawing(msgspec.Struct, frozen=True):
+class Drawing(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """One drawing, in model space unless it has only paper space.
 
     ``declared_unit``: what the file says of itself (an ``$INSUNITS`` name or ""). ``unit`` and

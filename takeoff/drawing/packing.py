@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 
 from takeoff.drawing.model import Drawing, Linework
 from takeoff.errors import InputError, OutputError
+from takeoff.files.from_outside import newer_field
 from takeoff.language import tr
 
 WORDS = "words.msgpack"
@@ -66,6 +67,13 @@ def unpack(parts: Mapping[str, bytes]) -> Drawing:
     try:
         drawing = msgspec.msgpack.decode(parts[WORDS], type=Drawing, dec_hook=lambda kind, value: lines)
     except (msgspec.MsgspecError, RecursionError, UnicodeError) as error:
+        if name := newer_field(error):
+            raise InputError(
+                tr(
+                    "The drawing in it has the field “{name}” of a newer program: open it there, or it is lost.",
+                    name=name,
+                )
+            ) from error
         raise InputError(
             tr("The words of the drawing in it cannot be read ({error}): import it again.", error=error)
         ) from error

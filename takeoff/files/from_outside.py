@@ -6,6 +6,7 @@ from __future__ import annotations
 
 import contextlib
 import importlib
+import re
 import unicodedata
 from collections.abc import Iterator
 from pathlib import Path
@@ -33,6 +34,16 @@ def clean(text: str, longest: int | None = None) -> str:
 def undecodable(text: str) -> bool:
     """Whether the text holds halves of letters: bytes that were not in the encoding that the file names."""
     return not text.isascii() and any("\ud800" <= letter <= "\udfff" for letter in text)
+
+
+_UNKNOWN_FIELD = re.compile(r"Object contains unknown field `([^`]*)`")
+
+
+def newer_field(error: Exception) -> str:
+    """The name of the field that a decoder met and no record here has, as it may stand in a sentence: a newer program
+    may have written it. "" where it met something else."""
+    found = _UNKNOWN_FIELD.match(str(error))
+    return clean(found[1], 60) if found else ""
 
 
 def name_of(path: Path) -> str:

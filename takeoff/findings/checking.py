@@ -7,6 +7,8 @@ from takeoff.findings.rules import Rule, assumed, check, error, note
 _NUMBERS = {
     "number-not-finite": error("{path} is not a number: enter it again."),
     "number-absurd": error("{path} is {number}; it must be {range}: check it and its unit."),
+    "not-a-day": error("{path} says “{text}”, which is no date: write it as 2031-05-20."),
+    "not-an-hour": error("{path} says “{text}”, which is no hour: write it as 08:00."),
     "too-many": error(
         "{path} has {count} entries, more than the {most} that a building may have: check what wrote it."
     ),

@@ -93,6 +93,14 @@ _WRITING = {
 _STORING = {
     "job-file-damaged": check("{file} was damaged and {part} is lost: check the job, which was read whole, and save."),
     "job-file-damaged/whole": note("{file} was damaged, but everything in it was read: save it again."),
+    "picture-notes": note(
+        "{file} held notes of place or person beside {pictures}: they are taken out, and leave the file once it is "
+        "saved."
+    ),
+    "picture-notes/unknown": check(
+        "“{picture}” in {file} cannot be shown, so what may be noted in it stays: remove it, or pin the photo again.",
+        evidence="{why}",
+    ),
     "recovery-copy/folder": check(
         "The recovery copies in “{folder}” cannot be read: check that folder.", evidence="{why}."
     ),

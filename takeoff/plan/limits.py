@@ -7,7 +7,8 @@ from __future__ import annotations
 
 import math
 from collections import Counter
-from collections.abc import Collection, Iterable, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
+from datetime import date, datetime, time
 from typing import Any, NamedTuple
 
 import msgspec
@@ -56,8 +57,20 @@ from takeoff.plan.model import (
 from takeoff.plan.option_records import CoatOption, KeptBand, KeptRoom, KeptSide
 from takeoff.plan.price_terms import FactorOf, HoursOf, PriceTerms, WidthRate
 from takeoff.plan.programme_terms import Airing, Crew, ProgrammeTerms
-from takeoff.plan.site_check import ConditionReading, SiteCheck
-from takeoff.plan.work_records import DayRecord, GaugeReading, Movement, OpenedTub, SiteChange, WorkRecords
+from takeoff.plan.site_check import Cleared, ConditionReading, SiteCheck, Tick
+from takeoff.plan.work_records import (
+    Bill,
+    Contract,
+    DayRecord,
+    Defect,
+    GaugeReading,
+    Movement,
+    OpenedTub,
+    Payment,
+    RoomStage,
+    SiteChange,
+    WorkRecords,
+)
 
 
 class Limit(NamedTuple):
@@ -192,6 +205,22 @@ MOST: dict[type, dict[str, int]] = {
 """So many of a thing is more than any building has, and more than can be measured in a day
 (common practice, no source)."""
 
+_DAYS: dict[type, tuple[str, ...]] = {
+    Lot: ("date",), ProgrammeTerms: ("start", "holds_until"), Movement: ("on",), RoomStage: ("on",),
+    DayRecord: ("on",), Contract: ("on",), Bill: ("on",), Payment: ("on",), Defect: ("on", "mended_on"),
+    SiteChange: ("proposed_on", "instructed_on", "agreed_on", "refused_on", "done_on"),
+}  # fmt: skip
+_MOMENTS: dict[type, tuple[str, ...]] = {ConditionReading: ("at",), Tick: ("at",), Cleared: ("on",)}
+_HOURS: dict[type, tuple[str, ...]] = {ProgrammeTerms: ("begins", "ends")}
+"""Which fields hold a day, a day with its time, an hour, all as ISO 8601 writes them; empty where nobody gave one."""
+
+_TIMED: tuple[tuple[dict[type, tuple[str, ...]], str, Callable[[str], object]], ...] = (
+    (_DAYS, "not-a-day", date.fromisoformat),
+    (_MOMENTS, "not-a-day", datetime.fromisoformat),
+    (_HOURS, "not-an-hour", time.fromisoformat),
+)
+_SHOWN_LETTERS = 40
+
 _NAMED: dict[type, tuple[str, ...]] = {Job: ("name",), Storey: ("name",), Room: ("name", "number")}
 MOST_LETTERS = 100_000
 """No name has so many letters, and every sheet would set them all."""
@@ -208,7 +237,7 @@ MOST_VERTICES = 5_000
 
 # Which fields of a record hold other records.
 _HOLDS: dict[type, tuple[str, ...]] = {
-    WorkRecords: ("movements", "days", "changes"),
+    WorkRecords: ("movements", "stages", "days", "changes", "contract", "bills", "payments", "defects"),
     DayRecord: ("opened", "readings"),
     Job: (
         "drawings",
@@ -222,11 +251,12 @@ _HOLDS: dict[type, tuple[str, ...]] = {
         "options",
         "work",
         "details",
+        "lots",
     ),
     Details: ("logo",),
     CoatOption: ("rooms",),
     KeptRoom: ("sides", "only"),
-    SiteCheck: ("readings",),
+    SiteCheck: ("readings", "ticks", "cleared"),
     ProgrammeTerms: ("crews", "airing"),
     PriceTerms: ("hours", "by_width", "difficulty"),
     DrawingRef: ("picture", "laid"),
@@ -293,6 +323,7 @@ def _walk(value: Any, path: str, where: Where, known: Collection[int] = ()) -> I
         number = getattr(value, name)
         if number is not None and not _within(number, limit):
             yield _fault(f"{path}.{name}", number, limit, where)
+    yield from _untimely(value, path, where)
     if kind in _RINGS:
         yield from _ring(getattr(value, _RINGS[kind]), f"{path}.{_RINGS[kind]}", where)
     elif kind is Storey:
@@ -312,6 +343,27 @@ def _walk(value: Any, path: str, where: Where, known: Collection[int] = ()) -> I
         held = getattr(value, name)
         if held is not None:
             yield from _walk(held, f"{path}.{name}", where, known)
+
+
+def _untimely(value: Any, path: str, where: Where) -> Iterator[Fault]:
+    """What stands where a day or an hour should and is none."""
+    for fields, key, read in _TIMED:
+        for name in fields.get(type(value), ()):
+            if (text := getattr(value, name)) and not _reads(read, text):
+                yield Fault(key, where, {"path": f"{path}.{name}".removeprefix("."), "text": text[:_SHOWN_LETTERS]})
+    if isinstance(value, ProgrammeTerms):
+        for index, text in enumerate(value.off):
+            if not _reads(date.fromisoformat, text):
+                place = f"{path}.off[{index}]".removeprefix(".")
+                yield Fault("not-a-day", where, {"path": place, "text": text[:_SHOWN_LETTERS]})
+
+
+def _reads(read: Callable[[str], object], text: str) -> bool:
+    try:
+        read(text)
+    except ValueError:
+        return False
+    return True
 
 
 def _within(number: float, limit: Limit) -> bool:

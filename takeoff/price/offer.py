@@ -46,7 +46,7 @@ def said_unit(unit: str) -> str:
     return tr(unit) if unit.isalpha() and len(unit) > 1 else unit
 
 
-class OfferLine(msgspec.Struct, frozen=True):
+class OfferLine(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """One line. ``price`` and ``amount`` None: not known. ``of``: what it prices: a *measured* quantity, an *extra*
     line, the *work* as one sum or a share of it, or what is *made up* to the minimum."""
 
@@ -59,7 +59,7 @@ class OfferLine(msgspec.Struct, frozen=True):
     of: Literal["measured", "extra", "work", "made up"] = "measured"
 
 
-class TaxSum(msgspec.Struct, frozen=True):
+class TaxSum(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """The lines of one tax rate (per cent): their sum and the tax on it."""
 
     rate: Decimal
@@ -67,7 +67,7 @@ class TaxSum(msgspec.Struct, frozen=True):
     tax: Decimal
 
 
-class Offer(msgspec.Struct, frozen=True):
+class Offer(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """Lines and sums. ``net``, ``gross`` None while a line is not known (``unknown`` names them).
 
     ``built``: the lines that the price was built from, for the contractor alone. ``by_room``, ``by_item``: the same

@@ -13,6 +13,7 @@ from takeoff.files.from_outside import within_memory
 from takeoff.language import tr
 from takeoff.plan.limits import refuse_unsound
 from takeoff.plan.model import Job
+from takeoff.services.bare_pictures import with_bare_pictures
 from takeoff.services.opening import kind_of
 from takeoff.storage import jobfile, jobs, lock
 from takeoff.storage.content import Content
@@ -23,9 +24,8 @@ def load_job(path: Path) -> Content:
     if kind_of(path) != "job":
         raise InputError(tr("“{path}” is a drawing: save it as a job first, with takeoff job.", path=path))
     with within_memory(path):
-        if jobfile.is_job_file(path):
-            return jobfile.load(path)
-        return Content(jobs.load(path.read_bytes(), path.name))
+        content = jobfile.load(path) if jobfile.is_job_file(path) else Content(jobs.load(path.read_bytes(), path.name))
+        return with_bare_pictures(content, path.name)[0]
 
 
 def store_path(path: Path, content: Content) -> Path:

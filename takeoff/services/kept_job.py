@@ -11,6 +11,7 @@ from takeoff.errors import InputError
 from takeoff.files.atomic import write_bytes
 from takeoff.language import tr
 from takeoff.plan.model import Job
+from takeoff.services.bare_pictures import with_bare_pictures
 from takeoff.services.opening import kind_of
 from takeoff.storage import jobfile, jobs, lock
 
@@ -36,7 +37,7 @@ def change_job_file(path: Path, edit: Callable[[Job], Job]) -> Job:
     if not held.held:
         raise InputError(held.warning)
     try:
-        content = jobfile.load(path)
+        content, _ = with_bare_pictures(jobfile.load(path), path.name)
         changed = edit(content.job)
         if changed is not content.job:
             jobfile.save(path, msgspec.structs.replace(content, job=changed))

@@ -8,7 +8,7 @@ from takeoff.services.job_result import Measured
 from takeoff.sheets.lot_tables import all_lots_table, batch_lines, cut_tables, lot_tables
 from takeoff.sheets.sheet_values import Line, Table
 from takeoff.supply.lots import order_by_lots
-from takeoff.supply.systems import in_words, of_job
+from takeoff.supply.systems import of_job
 
 
 class LotsSaid(msgspec.Struct, frozen=True):
@@ -23,7 +23,7 @@ class LotsSaid(msgspec.Struct, frozen=True):
 
 def lots_said(measured: Measured) -> LotsSaid:
     """All of it. Raises InputError for a room that is in two lots."""
-    job, system = measured.job, in_words(of_job(measured.job))
+    job, system = measured.job, of_job(measured.job)
     done = order_by_lots(job, measured.takeoff, system)
     currency = measured.order.currency
     rooms = {str(room.id): room.title for storey in job.storeys for room in storey.rooms}

@@ -261,14 +261,19 @@ def _open_job(path: Path, settings: Settings | None, unit: str | None, said: Sai
 
 def _stored(path: Path) -> tuple[Content, tuple[Finding, ...]]:
     """What a job file holds, JSON alone or with its drawing, and what of it was lost to damage."""
+    from takeoff.services.bare_pictures import with_bare_pictures
     from takeoff.storage import jobfile, jobs
 
+    lost: tuple[Finding, ...] = ()
     if not jobfile.is_job_file(path):
-        return Content(jobs.load(path.read_bytes(), name_of(path))), ()
-    try:
-        return jobfile.load(path), ()
-    except jobfile.DamagedFile:
-        return jobfile.recover(path)
+        content = Content(jobs.load(path.read_bytes(), name_of(path)))
+    else:
+        try:
+            content = jobfile.load(path)
+        except jobfile.DamagedFile:
+            content, lost = jobfile.recover(path)
+    content, noted = with_bare_pictures(content, name_of(path))
+    return content, (*lost, *noted)
 
 
 def _open_drawing(path: Path, answers: Answers, tell: Progress) -> Opened:

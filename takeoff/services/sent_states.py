@@ -15,6 +15,7 @@ from typing import Literal
 import msgspec
 
 from takeoff.errors import InputError, TakeoffError
+from takeoff.files.from_outside import newer_field
 from takeoff.language import tr
 from takeoff.plan import edits
 from takeoff.plan.edits.work_dates import day_of
@@ -38,7 +39,7 @@ Why = Literal["sent", "kept", "back"]
 MOST_STATES = 9_999
 
 
-class SentDrawing(msgspec.Struct, frozen=True):
+class SentDrawing(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """A drawing that the state was measured from."""
 
     name: str
@@ -47,14 +48,14 @@ class SentDrawing(msgspec.Struct, frozen=True):
     sha256: str
 
 
-class SentFile(msgspec.Struct, frozen=True):
+class SentFile(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """A sheet as it was sent: its name and fingerprint."""
 
     name: str
     sha256: str
 
 
-class SentState(msgspec.Struct, frozen=True):
+class SentState(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """A state as it is kept. ``price`` None where no price was set; ``result`` as ``takeoff measure --json`` gives it;
     ``job`` as a job file has it."""
 
@@ -89,6 +90,14 @@ def read_state(kept: KeptState) -> SentState:
     try:
         return msgspec.json.decode(kept.data, type=SentState)
     except msgspec.MsgspecError as error:
+        if name := newer_field(error):
+            raise InputError(
+                tr(
+                    "State {number} has the field “{name}” of a newer program, which kept it: look at it there.",
+                    number=kept.number,
+                    name=name,
+                )
+            ) from error
         raise InputError(
             tr(
                 "State {number} cannot be read ({error}): a newer program may have kept it.",

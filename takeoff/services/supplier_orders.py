@@ -21,7 +21,7 @@ from takeoff.sheets.sheet_values import Document, Line, Table
 from takeoff.sheets.texts import load
 from takeoff.supply.lots import LotLine, order_by_lots
 from takeoff.supply.order import OrderLine
-from takeoff.supply.systems import Source, in_words, of_job, sources_by_line
+from takeoff.supply.systems import Source, of_job, sources_by_line
 
 _COAT = "coat"
 _WHOLE_ORDER = ("materials",)
@@ -90,7 +90,7 @@ def _of_all(measured: Measured, sources: dict[str, Source], day: str) -> tuple[t
 def _by_lots(measured: Measured, sources: dict[str, Source], day: str) -> tuple[tuple[Table, ...], tuple[Line, ...]]:
     """The same lot by lot."""
     job = measured.job
-    done = order_by_lots(job, measured.takeoff, in_words(of_job(job)))
+    done = order_by_lots(job, measured.takeoff, of_job(job))
     tables: list[tuple[str, Table]] = []
     lines: list[tuple[str, Line | None]] = []
     for order in done.lots:

@@ -13,6 +13,7 @@ import msgspec
 from takeoff.drawing import packing
 from takeoff.drawing.model import Drawing
 from takeoff.errors import Finding, InputError, OutputError
+from takeoff.files.from_outside import newer_field
 from takeoff.language import tr
 from takeoff.plan.model import DrawingId, Job
 from takeoff.storage import jobs
@@ -212,12 +213,12 @@ def _findings(data: bytes) -> tuple[Finding, ...]:
     try:
         return msgspec.json.decode(data, type=tuple[Finding, ...])
     except (msgspec.MsgspecError, RecursionError) as error:
-        if unknown := re.match("Object contains unknown field `([^`]*)`", str(error)):
+        if name := newer_field(error):
             raise InputError(
                 tr(
                     "The findings of reading in it have the field “{name}” of a newer program: open it there, or they "
                     "are lost.",
-                    name=unknown[1][:60],
+                    name=name,
                 )
             ) from error
         raise InputError(tr("The findings in it cannot be read ({error}).", error=error)) from error

@@ -19,6 +19,7 @@ import msgspec
 
 from takeoff.errors import Finding, InputError
 from takeoff.files import atomic
+from takeoff.files.from_outside import newer_field
 from takeoff.findings import noticed
 from takeoff.language import tr
 from takeoff.plan.model import Job
@@ -66,11 +67,16 @@ class DamagedFile(InputError):
     """A job file that is broken in part: ``recover`` may read what is left."""
 
 
-class Format(msgspec.Struct, frozen=True):
-    """What ``format.json`` says. ``parts`` names all parts, so that lost ones can be told."""
+class Named(msgspec.Struct, frozen=True):
+    """What ``format.json`` of any version says."""
 
     format: str
     version: int
+
+
+class Format(Named, frozen=True, forbid_unknown_fields=True):
+    """What ``format.json`` says. ``parts`` names all parts, so that lost ones can be told."""
+
     parts: tuple[str, ...] = ()
 
 
@@ -189,11 +195,9 @@ def _head(parts: container.Parts, name: str, aside: tuple[str, ...] = ()) -> For
     if data is None:
         return None
     try:
-        head = msgspec.json.decode(data, type=Format)
+        head = msgspec.json.decode(data, type=Named)
     except (msgspec.MsgspecError, RecursionError) as error:
-        raise InputError(
-            tr("{file} is no job file: its {part} makes no sense. Choose another.", file=name, part=FORMAT_PART)
-        ) from error
+        raise _senseless(name) from error
     if head.format != FORMAT or head.version < 1:
         raise InputError(
             tr("{file} is no job file: it calls itself “{format}”. Choose another.", file=name, format=head.format[:40])
@@ -209,7 +213,30 @@ def _head(parts: container.Parts, name: str, aside: tuple[str, ...] = ()) -> For
                 what=_new_in(parts, aside),
             )
         )
-    return head
+    return _strictly(data, name)
+
+
+def _strictly(data: bytes, name: str) -> Format:
+    """All that a file of this version or an older one says of itself."""
+    try:
+        return msgspec.json.decode(data, type=Format)
+    except (msgspec.MsgspecError, RecursionError) as error:
+        if field := newer_field(error):
+            raise InputError(
+                tr(
+                    "The {part} of {file} has the field “{name}” of a newer program: open it there, or it is lost.",
+                    part=FORMAT_PART,
+                    file=name,
+                    name=field,
+                )
+            ) from error
+        raise _senseless(name) from error
+
+
+def _senseless(name: str) -> InputError:
+    return InputError(
+        tr("{file} is no job file: its {part} makes no sense. Choose another.", file=name, part=FORMAT_PART)
+    )
 
 
 def _new_in(parts: container.Parts, aside: tuple[str, ...]) -> str:

@@ -10,6 +10,7 @@ from pathlib import Path
 import msgspec
 
 from takeoff.errors import Finding, InputError, TakeoffError
+from takeoff.files.from_outside import newer_field
 from takeoff.findings import noticed
 from takeoff.language import date_text, quoted, tr, tr_count
 from takeoff.storage import container, jobfile
@@ -158,6 +159,14 @@ def _about(copy: container.Parts, slot: Path) -> About:
     try:
         about = msgspec.json.decode(copy.held.get(ABOUT, b""), type=About)
     except (msgspec.MsgspecError, UnicodeDecodeError) as error:
+        if name := newer_field(error):
+            raise InputError(
+                tr(
+                    "“{path}” has the field “{name}” of a newer program: recover the work there.",
+                    path=slot / COPY,
+                    name=name,
+                )
+            ) from error
         raise InputError(tr("“{path}” does not say what it is a copy of.", path=slot / COPY)) from error
     jobfile.sound_parts(copy, str(slot / COPY), aside=(ABOUT,))
     if Path(about.base).name != about.base:

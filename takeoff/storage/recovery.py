@@ -38,7 +38,7 @@ ABOUT = "about.json"
 OWNER = "owner.json"
 
 
-class About(msgspec.Struct, frozen=True):
+class About(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """What a copy is of. ``path``: the job's file, "" for one never saved; ``base``: the file beside
     that holds its heavy parts, "" for none; ``written_s``: seconds since 1970, by a clock that may be wrong;
     ``number``: later slots of a user have higher ones, whatever the clock; ``file``: the digest of the job's

@@ -10,6 +10,7 @@ import math
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
 from decimal import Decimal
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from takeoff.errors import InputError
@@ -21,7 +22,7 @@ from takeoff.supply.systems import BeadProfile, Pack, Stock
 from takeoff.units.printing import fmt2, money_text
 
 if TYPE_CHECKING:
-    from takeoff.supply.patterns import Pattern
+    from takeoff.supply.patterns import Answer, Pattern, Problem
 
 
 def cut(
@@ -83,8 +84,16 @@ def _from_coil(profile: BeadProfile, cuts: Sequence[Cut]) -> CuttingList:
     )
 
 
+@lru_cache(maxsize=128)
+def _solved(problem: Problem, steps: float | None) -> Answer:
+    """The search's answer, remembered: an edit that changes no length of bead is not cut anew."""
+    from takeoff.supply.patterns import solve
+
+    return solve(problem) if steps is None else solve(problem, steps)
+
+
 def _from_bars(profile: BeadProfile, cuts: Sequence[Cut], kerf_mm: float, steps: float | None) -> CuttingList:
-    from takeoff.supply.patterns import Problem, solve
+    from takeoff.supply.patterns import Problem
 
     stock = sorted(profile.stock, key=lambda one: one.length_mm)
     parts = [part for one in cuts for part in _joined(one, math.floor(stock[-1].length_mm))]
@@ -100,7 +109,7 @@ def _from_bars(profile: BeadProfile, cuts: Sequence[Cut], kerf_mm: float, steps:
         tuple(math.floor(one.length_mm) + kerf for one in stock),
         costs,
     )
-    answer = solve(problem) if steps is None else solve(problem, steps)
+    answer = _solved(problem, steps)
     bars = tuple(_bars(answer.patterns, stock, lengths, places, kerf))
     best, bound = (Decimal(value) / scale for value in (answer.cost, answer.bound))
     return CuttingList(

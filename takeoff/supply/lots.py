@@ -107,7 +107,8 @@ def part_of(takeoff: Takeoff, lot: Lot) -> Takeoff:
 
 
 def order_by_lots(job: Job, takeoff: Takeoff, system: CoatingSystem) -> LotsOrder:
-    """What each lot of the job buys, in order."""
+    """What each lot of the job buys, in order, its packs and items named in the user's language."""
+    system = in_words(system)
     left = _in_van(job.in_van)
     offcuts: dict[str, list[int]] = {}
     batches: tuple[Batch, ...] = (Batch("", left["coat"]),) if left.get("coat") else ()
@@ -134,10 +135,8 @@ def order_of(job: Job, takeoff: Takeoff, system: CoatingSystem) -> Order:
     whole = materials(takeoff, system)
     if not job.lots or _room_in_two(job):
         return whole
-    # as ``materials`` names what it orders
-    spoken = in_words(system)
-    done = order_by_lots(job, takeoff, spoken)
-    sold = products_by_line(spoken)
+    done = order_by_lots(job, takeoff, system)
+    sold = products_by_line(in_words(system))
     carried = [one.carriage for one in done.lots if one.carriage is not None]
     return msgspec.structs.replace(
         whole,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import os
 import random
 import signal
@@ -13,14 +14,15 @@ from pathlib import Path
 import msgspec
 import pytest
 
+from takeoff.errors import InputError
 from takeoff.plan import edits
 from takeoff.plan.edits.price_edits import with_rates
 from takeoff.plan.model import Job
 from takeoff.services.job_store import load_job, save_job
-from takeoff.services.sent_states import Said, accept, back_to, frozen, job_of, measured_of, send, states_of
+from takeoff.services.sent_states import Said, accept, back_to, frozen, job_of, measured_of, read_state, send, states_of
 from takeoff.services.state_lists import compared, state_rows
 from takeoff.storage import jobfile
-from takeoff.storage.content import Content
+from takeoff.storage.content import Content, kept_state
 
 SAMPLE = Path(__file__).parents[2] / "sample_plans" / "terrace.job.json"
 RANDOM_EDITS = int(os.environ.get("TAKEOFF_STATES", "60"))
@@ -122,3 +124,15 @@ def test_state_of_no_price_is_no_contract() -> None:
     content = frozen(content, measured_of(content), "sent", Said("2031-05-20", "Client"))
     with pytest.raises(InputError, match="has no price"):
         accept(content, "2031-05-22", "Client")
+
+
+def test_state_with_a_field_of_a_newer_program_is_kept_and_says_so(sent: Content) -> None:
+    (kept,) = sent.states
+    tree = json.loads(kept.data) | {"sealed": True}
+    newer = kept_state(kept.number, json.dumps(tree).encode())
+    with pytest.raises(InputError, match="State 1 has the field “sealed” of a newer program, which kept it"):
+        read_state(newer)
+    tree = json.loads(kept.data)
+    tree["sheets"] = [{"name": "scope.pdf", "sha256": "0", "pages": 4}]
+    with pytest.raises(InputError, match="the field “pages” of a newer program"):
+        read_state(kept_state(kept.number, json.dumps(tree).encode()))

@@ -92,9 +92,11 @@ def test_sample_job_follows_its_published_schema(takeoff: Takeoff, samples: Path
     assert list(jsonschema.Draft202012Validator(published).iter_errors(job))
 
 
-def test_everything_is_written_and_the_summary_names_it(takeoff: Takeoff, samples: Path, tmp_path: Path) -> None:
+def test_everything_is_written_and_the_summary_names_it(
+    takeoff_process: Takeoff, samples: Path, tmp_path: Path
+) -> None:
     out = tmp_path / "new" / "out"
-    done = takeoff("measure", samples / "terrace_ground.dxf", "-o", out, "--date", "2031-05-20")
+    done = takeoff_process("measure", samples / "terrace_ground.dxf", "-o", out, "--date", "2031-05-20")
     assert done.returncode == 0, done.stderr
     assert done.stderr == ""
     names = {p.name for p in out.rglob("*")}
@@ -198,14 +200,14 @@ def test_check_lists_findings_only(takeoff: Takeoff, samples: Path) -> None:
     assert "Kitchen  " not in done.stdout
 
 
-def test_piped_output_holds_no_control_characters(takeoff: Takeoff, samples: Path) -> None:
-    done = takeoff("measure", samples / "terrace_ground.dxf", FORCE_COLOR="", TERM="xterm-256color")
+def test_piped_output_holds_no_control_characters(takeoff_process: Takeoff, samples: Path) -> None:
+    done = takeoff_process("measure", samples / "terrace_ground.dxf", FORCE_COLOR="", TERM="xterm-256color")
     assert "\x1b" not in done.stdout
     assert done.stderr == ""
 
 
-def test_a_terminal_without_the_signs_still_gets_its_summary(takeoff: Takeoff, samples: Path) -> None:
-    done = takeoff("measure", samples / "terrace_ground.dxf", PYTHONIOENCODING="ascii")
+def test_a_terminal_without_the_signs_still_gets_its_summary(takeoff_process: Takeoff, samples: Path) -> None:
+    done = takeoff_process("measure", samples / "terrace_ground.dxf", PYTHONIOENCODING="ascii")
     assert done.returncode == 0
     assert "Kitchen" in done.stdout
 

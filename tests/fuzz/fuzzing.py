@@ -29,7 +29,7 @@ from typing import Any, NamedTuple
 
 from originals import KINDS, TREE, mutant, read_originals, write_originals
 
-BATCH = 12
+BATCH = 60
 """Mutants to a process: a start takes as long as several of them."""
 LONGEST_WAIT_S = 400.0
 """The readers' own patience with a process of theirs is 60 s; a loaded machine is slower."""
@@ -46,18 +46,19 @@ class Outcome(NamedTuple):
     said: str
 
 
-def batch(kind: str, seed: int, originals: Path, numbers: list[int]) -> Iterator[Outcome]:
-    """The outcomes of these mutants; a process that dies is followed by another."""
+def batch(kind: str, seed: int, originals: Path, numbers: list[int], sheets: int = 1) -> Iterator[Outcome]:
+    """The outcomes of these mutants; a process that dies is followed by another. ``sheets``: of every so many-th
+    the sheets are written too."""
     left = list(numbers)
     while left:
         with tempfile.TemporaryDirectory(prefix="fuzz-") as folder:
-            for outcome in _one_process(kind, seed, originals, Path(folder), left):
+            for outcome in _one_process((kind, str(seed), str(originals), folder, str(sheets)), left):
                 left.remove(outcome.number)
                 yield outcome
 
 
-def _one_process(kind: str, seed: int, originals: Path, folder: Path, numbers: list[int]) -> Iterator[Outcome]:
-    command = [sys.executable, str(Path(__file__).with_name("trying.py")), kind, str(seed), str(originals), str(folder)]
+def _one_process(told_first: tuple[str, ...], numbers: list[int]) -> Iterator[Outcome]:
+    command = [sys.executable, str(Path(__file__).with_name("trying.py")), *told_first]
     paths = os.pathsep.join(p for p in (os.environ.get("PYTHONPATH", ""), str(TREE)) if p)
     child = subprocess.Popen(
         [*command, *map(str, numbers)],
@@ -118,7 +119,7 @@ def kept(folder: Path, kind: str, seed: int, outcome: Outcome, originals: list[b
     return path
 
 
-def campaign(kind: str, seed: int, numbers: list[int], processes: int, keep: Path) -> int:
+def campaign(kind: str, seed: int, numbers: list[int], processes: int, keep: Path, sheets: int) -> int:
     """Tries all and prints what came of them; how many failed."""
     work = Path(tempfile.mkdtemp(prefix="fuzz-originals-"))
     began = time.monotonic()
@@ -130,7 +131,7 @@ def campaign(kind: str, seed: int, numbers: list[int], processes: int, keep: Pat
         slowest = largest = 0.0
         batches = [numbers[i : i + BATCH] for i in range(0, len(numbers), BATCH)]
         with ThreadPoolExecutor(processes) as pool:
-            for outcomes in pool.map(lambda some: list(batch(kind, seed, work, some)), batches):
+            for outcomes in pool.map(lambda some: list(batch(kind, seed, work, some, sheets)), batches):
                 for outcome in outcomes:
                     codes[outcome.code] += 1
                     slowest, largest = max(slowest, outcome.cpu_s), max(largest, outcome.peak_bytes)
@@ -158,11 +159,12 @@ def main() -> int:
     parser.add_argument("--first", type=int, default=0, help="number of the first mutant")
     parser.add_argument("--only", type=int, help="try this one mutant")
     parser.add_argument("--processes", type=int, default=1)
+    parser.add_argument("--sheets", type=int, default=1, help="write the sheets of every so many-th mutant")
     parser.add_argument("--keep", type=Path, default=Path("fuzz-failures"))
     said = parser.parse_args()
     numbers = [said.only] if said.only is not None else list(range(said.first, said.first + said.count))
     kinds = list(KINDS) if said.kind == "all" else [said.kind]
-    failed = sum(campaign(kind, said.seed, numbers, said.processes, said.keep) for kind in kinds)
+    failed = sum(campaign(kind, said.seed, numbers, said.processes, said.keep, said.sheets) for kind in kinds)
     return 1 if failed else 0
 
 

@@ -35,7 +35,7 @@ def test_a_process_that_dies_is_told_and_the_next_mutants_are_tried(
 ) -> None:
     broken = tmp_path / "trying.py"
     broken.write_text(
-        "import json, os, sys\nfor n in sys.argv[5:]:\n    print(json.dumps({'begun': int(n)}), flush=True)\n"
+        "import json, os, sys\nfor n in sys.argv[6:]:\n    print(json.dumps({'begun': int(n)}), flush=True)\n"
         "    os.abort() if n == '1' else print(json.dumps({'done': int(n), 'code': 0, 'cpu': 0.1, 'peak': 5,"
         " 'faults': [], 'said': ''}), flush=True)\n"
     )

@@ -10,6 +10,7 @@ import warnings
 import zipfile
 from pathlib import Path
 
+import msgspec
 import numpy as np
 import pytest
 from stored_content import full_content, kitchen_job
@@ -217,6 +218,30 @@ def test_a_field_of_the_findings_that_only_a_newer_program_knows_is_named(path: 
     assert refusal(path) == (
         "kitchen.takeoff: The findings of reading in it have the field “photo” of a newer program: open it there, or "
         "they are lost."
+    )
+
+
+@pytest.mark.parametrize("inside", [False, True])
+def test_a_field_of_a_drawing_that_only_a_newer_program_knows_is_named(path: Path, inside: bool) -> None:
+    parts = parts_of(path)
+    (name,) = [part for part in parts if part.endswith("words.msgpack")]
+    words = msgspec.msgpack.decode(parts[name])
+    (words["layers"][0] if inside else words)["plotted"] = True
+    rewrite(path, parts | {name: msgspec.msgpack.encode(words)})
+    assert refusal(path) == (
+        "kitchen.takeoff: The drawing in it has the field “plotted” of a newer program: open it there, or it is lost."
+    )
+    content, lost = recover(path)
+    assert content.job == kitchen_job()
+    assert [f.code for f in lost] == ["job-file-damaged"]
+
+
+def test_a_field_of_the_list_of_parts_that_only_a_newer_program_knows_is_named(path: Path) -> None:
+    parts = parts_of(path)
+    head = json.loads(parts["format.json"]) | {"sealed": True}
+    rewrite(path, parts | {"format.json": json.dumps(head).encode()})
+    assert refusal(path) == (
+        "The format.json of kitchen.takeoff has the field “sealed” of a newer program: open it there, or it is lost."
     )
 
 

@@ -2,15 +2,23 @@
 
 from __future__ import annotations
 
+import sys
 from pathlib import Path
 
 import msgspec
 
 from takeoff.plan import edits
+from takeoff.plan.model import Photo
 from takeoff.storage import jobfile, offers
+from takeoff.storage.content import Content, attachment
 from takeoff.storage.processes import Owner
+from takeoff.storage.recovery import Recovery
 from takeoff.ui.settings import Settings
 from takeoff.ui.window.main_window import MainWindow
+
+sys.path.insert(0, str(Path(__file__).parents[1] / "readers"))
+
+from noted_pictures import SECRET, jpeg, noted_in
 
 CHECKOUT = Path(__file__).parents[2]
 DEAD = 2**22 + 1
@@ -112,3 +120,22 @@ def test_copy_that_cannot_be_written_is_told_once_and_work_goes_on(sample, told,
         sample.files.keeping.flush()
     assert len([s for s in told.sentences if "Save your work yourself" in s]) == 1
     assert sample.document.job.storeys[0].rooms[0].name == "Lobby"
+
+
+def test_work_taken_back_from_an_older_program_holds_no_notes_in_its_photos(sample, qtbot, told, tmp_path) -> None:
+    noted = attachment(jpeg(), ".jpg")
+    photo = Photo(id="p1", sha256=noted.sha256, room=sample.document.job.storeys[0].rooms[0].id)
+    job = msgspec.structs.replace(sample.document.job, photos=(photo,))
+    before = Recovery(tmp_path / "recovery")
+    before.note(Content(job, pictures=(noted,)), None)
+    before.flush()
+    killed(tmp_path)
+    told.answers = ["take"]
+    again = another(qtbot, told, tmp_path)
+    assert again.files.keeping.offer_back() is True
+    (kept,) = again.files.keeping.content().pictures
+    assert not noted_in(kept.data)
+    assert kept.sha256 == again.document.job.photos[0].sha256
+    copies = b"".join(path.read_bytes() for path in tmp_path.glob("recovery/*/*"))
+    assert SECRET not in copies
+    assert any("notes of place or person" in sentence for sentence in told.sentences)

@@ -80,6 +80,7 @@ class Keeping(QObject):
 
     def offer_back(self) -> bool:
         """Offer what a crash left; whether a job was taken back."""
+        from takeoff.services.bare_pictures import with_bare_pictures
         from takeoff.storage import offers
 
         found, unread = offers.offers(self._folder)
@@ -92,6 +93,7 @@ class Keeping(QObject):
             elif answer == "take":
                 try:
                     content, lost = offers.restore_rest(offer)
+                    content, noted = with_bare_pictures(content, offer.name)
                     self._document.open(content.job, content.drawings, content.findings, offer.path)
                 except TakeoffError as error:
                     self._tell(str(error))
@@ -102,7 +104,7 @@ class Keeping(QObject):
                 self._edited()
                 if self.flush() is not None:
                     self._guarded(partial(offers.discard, offer))
-                for finding in lost:
+                for finding in (*lost, *noted):
                     self._tell(finding.text)
                 return True
         return False
