@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 
 import msgspec
@@ -17,7 +18,7 @@ from takeoff.recognise.walls.layer_roles import guess
 def of_one_polyline(*points: tuple[float, float]) -> Lines:
     """The lines of one polyline through these points, on a layer that says nothing."""
     sheet = Sheet()
-    for (x0, y0), (x1, y1) in zip(points, points[1:], strict=False):
+    for (x0, y0), (x1, y1) in itertools.pairwise(points):
         sheet.line(x0, y0, x1, y1, "0")
     drawing: Drawing = msgspec.structs.replace(sheet.drawing(), sources=(LineSource("LWPOLYLINE"),))
     return prepare(drawing, guess(drawing))

@@ -214,7 +214,9 @@ def _shape(faces: Faces, piece: list[int], room: int, of_space: Ints, beside: di
                 rim += d
                 room_mm += d if g >= 0 and of_space[g] == room else 0.0
                 wall_mm += d if g >= 0 and of_space[g] < 0 else 0.0
-    return _Shape(shapely.union_all(shapely.make_valid(faces.polygons[piece])), room_mm / max(rim, 1.0), wall_mm / max(rim, 1.0))
+    return _Shape(
+        shapely.union_all(shapely.make_valid(faces.polygons[piece])), room_mm / max(rim, 1.0), wall_mm / max(rim, 1.0)
+    )
 
 
 def _is_box(shape: _Shape, deep_mm: float) -> bool:
