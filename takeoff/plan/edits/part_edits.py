@@ -20,7 +20,7 @@ from takeoff.plan.edits.coat_edits import add_exclusion, new_exclusion_id, remov
 from takeoff.plan.edits.height_edits import add_region
 from takeoff.plan.edits.lookup import finite, fresh_number, ring_of, room_of, room_place, side_curve, side_place
 from takeoff.plan.edits.opening_edits import in_wall
-from takeoff.plan.edits.side_edits import keep_sound
+from takeoff.plan.edits.wall_edits import keep_sound
 from takeoff.plan.model import Exclusion, Field, Job, Plane, Region, RegionId, Ring, Room, RoomId, Side, SideId
 from takeoff.plan.room_faults import SAME_MM, ceilings_below_floors, lay_out, ring_fault, unsound_regions
 from takeoff.plan.shape import ceiling_height, curves_of, floor_height, ring_polygon
