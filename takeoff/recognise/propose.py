@@ -21,8 +21,10 @@ from takeoff.recognise.rooms.assemble import assemble
 from takeoff.recognise.rooms.overhead import overhead
 from takeoff.recognise.rooms.stair_claims import with_stairs
 from takeoff.recognise.walls.bounding_lines import Lines, drawn_once, is_role, laborious, prepare, tangled, with_faces
+from takeoff.recognise.walls.drawn_fittings import fittings, with_fitting_doubts
 from takeoff.recognise.walls.drawn_rounds import with_rounds
 from takeoff.recognise.walls.drawn_stairs import treads
+from takeoff.recognise.walls.filling_strokes import without_strokes
 from takeoff.recognise.walls.furniture import (
     closed_part,
     free_shapes,
@@ -75,6 +77,8 @@ APART_MM, MOST_STEPS, LESSER = 1500.0, 1000, 0.25
 group is no plan of its own."""
 CLOSED_OUTLINES = 0.9
 """Outlines of rooms are closed in this part of their length; walls drawn as axes end at doors and on each other."""
+MOST_TIMES = 3
+"""Where furniture is left out, more of it may be told from walls, so often."""
 SAID = 0.6
 """Where layers say which lines are walls, so much will do: balconies and titles have no walls round them, and
 among all other lines every word lies in something closed."""
@@ -160,7 +164,7 @@ def prepared(drawing: Drawing, settings: Settings) -> Prepared:
 
 
 def _prepared(drawing: Drawing, guesses: tuple[LayerGuess, ...]) -> Lines:
-    return with_columns_filled(drawing, prepare(drawing, guesses))
+    return with_columns_filled(drawing, without_strokes(prepare(drawing, guesses)))
 
 
 def _tried(lines: Lines) -> Floats:
@@ -197,6 +201,8 @@ def look(drawing: Drawing, settings: Settings = DEFAULTS, progress: Progress | N
         if inferred is not None:
             reading, lines = inferred, drawn_once(with_partitions(with_doors(_prepared(drawing, guesses))))
             evidence = gather(drawing, lines, swings(lines)[0])
+    if reading is not None and not _heavy(reading):
+        reading = _without_fittings(ready, lines, reading, evidence)
     unsaid: tuple[Finding, ...]
     # What layers call furniture is tried last, and not at all where it is beyond counting.
     untried = ready.beyond or (reading is None and laborious(ready.layered.xy[shown_lines(ready.layered)]))
@@ -338,7 +344,26 @@ def _read_chosen(ready: Prepared, lines: Lines, walls: Bools, pure: bool, eviden
     reading = read_walls(lines, walls & ~out, pure, evidence, ready.words, ready.loops)
     if pure:
         return reading
-    return reading._replace(spaces=with_doubts(reading.spaces, lines, walls, out))
+    return reading._replace(spaces=with_doubts(reading.spaces, lines, walls, out), out=out)
+
+
+def _without_fittings(ready: Prepared, lines: Lines, reading: Reading, evidence: Evidence) -> Reading:
+    """The reading without the lines of what stands along its walls; the same one where nothing does."""
+    bare, places = reading, []
+    for _ in range(MOST_TIMES):
+        stands = fittings(bare)
+        gone = np.zeros(len(lines.xy), bool)
+        gone[np.flatnonzero(bare.walls)[stands.lines[: int(bare.walls.sum())]]] = True
+        if not gone.any():
+            break
+        places += stands.places
+        bare = read_walls(lines, bare.walls & ~gone, bare.wall_layers, evidence, ready.words, ready.loops)
+    if not places:
+        return reading
+    spaces = bare.spaces
+    if reading.out is not None:
+        spaces = with_doubts(spaces, lines, reading.walls | reading.out, reading.out)
+    return bare._replace(spaces=with_fitting_doubts(spaces, places), out=reading.out)
 
 
 def _wall_loops(drawing: Drawing, guesses: tuple[LayerGuess, ...], lines: Lines) -> NDArray[np.object_]:

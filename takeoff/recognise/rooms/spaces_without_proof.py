@@ -16,7 +16,6 @@ from takeoff.plan.model import Room
 from takeoff.recognise.names.placed_words import NAMING, Placed
 from takeoff.recognise.openings.opening_hosts import Hosted
 from takeoff.recognise.rooms.sheet_plans import Plan, plans, titles_beside
-from takeoff.recognise.walls.inferred_layers import agrees
 from takeoff.recognise.walls.room_spaces import Space
 from takeoff.recognise.walls.wall_reading import Reading
 from takeoff.units.printing import shown, whole
@@ -27,9 +26,6 @@ CASE_M2 = 3.0
 """A name in what glass surrounds is a room's from this size on: smaller ones are a cupboard's or a machine's."""
 FEWEST_PROVEN = 2
 """So many spaces with a door or a word make a drawing a plan beside which another may be none."""
-FEWEST_ROOMS = 3
-"""So many spaces with a door that is drawn, or with their own area printed, make a drawing a plan whatever is titled
-beside it: details stand beside plans."""
 LISTED = 12
 
 
@@ -66,22 +62,20 @@ def _cases(reading: Reading, words: list[Placed]) -> set[int]:
 
 def _views(reading: Reading, words: list[Placed]) -> set[int]:
     """The spaces of drawings that lie apart and have no proof of a room, where another has: elevations, sections,
-    details, roofs; and those whose title says so, unless they are proven to have rooms. Any other title makes a drawing
-    a plan, and so does a gap in a wall from one space to another."""
+    details, roofs; and those whose title says so, unless a door is drawn from one space to another: titles of sections
+    and details stand near plans as well. Any other title makes a drawing a plan, and so does a gap in a wall from one
+    space to another."""
     found = plans(reading, words)
     if len(found) < 2:
         return set()
     proven = [sum(_proves(reading, reading.spaces[k]) for k in plan.spaces) for plan in found]
-    called = [
-        said_view(title) and sum(_is_room(reading, reading.spaces[k]) for k in plan.spaces) < FEWEST_ROOMS
-        for plan, title in zip(found, titles_beside(found, words, said_view), strict=True)
-    ]
+    called = [said_view(title) for title in titles_beside(found, words, said_view)]
     if max((n for n, view in zip(proven, called, strict=True) if not view), default=0) < FEWEST_PROVEN:
         return set()
     views = [
         plan
         for plan, count, view in zip(found, proven, called, strict=True)
-        if view or (not count and not plan.title and not _led(reading, plan))
+        if (view and not _walked(reading, plan)) or (not count and not plan.title and not _led(reading, plan))
     ]
     return {k for plan in views for k in plan.spaces}
 
@@ -104,14 +98,16 @@ def said_view(title: str) -> bool:
     return len(title) <= LONGEST_TITLE and bool(_VIEW.search(title)) and not _PLAN.search(title)
 
 
+def _walked(reading: Reading, plan: Plan) -> bool:
+    """Whether a door that is drawn leads from one space of a plan to another."""
+    ways = [way for k in plan.spaces for way in reading.spaces[k].ways]
+    return len(set(ways)) < len(ways)
+
+
 def _led(reading: Reading, plan: Plan) -> bool:
     """Whether a gap in a wall leads from one space of a plan to another, as where no doors are drawn."""
     gaps = [gap for k in plan.spaces for gap in reading.spaces[k].doubtful_gaps]
     return len(set(gaps)) < len(gaps)
-
-
-def _is_room(reading: Reading, space: Space) -> bool:
-    return bool(space.doors) or agrees(reading, space)
 
 
 def _proves(reading: Reading, space: Space) -> bool:
