@@ -19,6 +19,11 @@ from takeoff.supply.systems import Carriage, Pack
 MOST_STATES = 400_000
 """So many ways to fill one need are looked at; beyond that the order is filled up with the cheapest packs."""
 
+MOST_COINS = 2_000_000
+"""So many coins more than the goods cost are counted one by one: 20,000 in money that has hundredths."""
+MOST_BITS = 20_000_000_000
+"""Ways to fill the needs times coins: more take longer than an order is worth."""
+
 
 class PackNeed(msgspec.Struct, frozen=True):
     """A need in the unit of its packs' sizes."""
@@ -77,14 +82,14 @@ def _best(needs: Sequence[PackNeed], plain: tuple[Counts, ...], goods: Decimal, 
     if reached:
         highest = goods + charge_for(carriage, goods) - least
     else:
-        most = max((step.charge for step in carriage.steps), default=Decimal(0))
-        highest = carriage.minimum_order + min(prices) + most - least
+        dearest = max((step.charge for step in carriage.steps), default=Decimal(0))
+        highest = carriage.minimum_order + min(prices) + dearest - least
     unit = _coin([goods, highest, *prices])
-    ways = [_surpluses(one, n, int((highest - goods) / unit), unit) for one, n in zip(needs, plain, strict=True)]
-    if any(way is None for way in ways):
+    most = int((highest - goods) / unit)
+    sets = _ways(needs, plain, most, unit) if most <= MOST_COINS else None
+    if sets is None or most * sum(map(len, sets)) > MOST_BITS:
         return _filled_up(needs, plain, goods, carriage)
-    sets = [way for way in ways if way is not None]
-    sums = _sums(sets, int((highest - goods) / unit))
+    sums = _sums(sets, most)
     options = [Carried(plain, goods, charge_for(carriage, goods))] if reached else []
     for target in targets:
         surplus = _lowest(sums[-1], math.ceil((target - goods) / unit))
@@ -103,6 +108,17 @@ def _coin(amounts: Sequence[Decimal]) -> Decimal:
 
 Ways = dict[int, Counts]
 """By how many coins more than at least a need may be filled, and the packs for it."""
+
+
+def _ways(needs: Sequence[PackNeed], plain: tuple[Counts, ...], most: int, unit: Decimal) -> list[Ways] | None:
+    """For each need every cost at which it can be filled; None where there are too many ways to look at."""
+    found: list[Ways] = []
+    for one, counts in zip(needs, plain, strict=True):
+        ways = _surpluses(one, counts, most, unit)
+        if ways is None:
+            return None
+        found.append(ways)
+    return found
 
 
 def _surpluses(one: PackNeed, plain: Counts, most: int, unit: Decimal) -> Ways | None:

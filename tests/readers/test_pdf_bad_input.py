@@ -14,7 +14,7 @@ from reportlab.pdfgen.canvas import Canvas
 
 from takeoff.errors import Cancelled, InputError
 from takeoff.readers import pdf
-from takeoff.readers.pdf import beziers, pdf_drawing, serving
+from takeoff.readers.pdf import beziers, page_content, pdf_drawing, serving
 from takeoff.readers.pdf import pdf_process as process
 from takeoff.readers.pdf.pdf_messages import Request
 
@@ -92,6 +92,19 @@ def test_a_page_with_too_many_lines_is_refused(tmp_path: Path, monkeypatch: pyte
     path = raw_pdf(tmp_path / "plan.pdf", b"0 0 m 9 9 l 0 9 l 9 0 l S")
     monkeypatch.setattr(serving, "MOST_SIDES", 3)
     with pytest.raises(InputError, match=r"Page 1 of plan.pdf has 4 lines, more than"):
+        serving.serve(Request(str(path), path.name), lambda share, what: None)
+
+
+def test_a_page_with_too_many_points_of_clip_paths_is_refused(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Each of two lines lies in a viewport of four sides, which PDFium gives five points."""
+    clips = b"0 0 9 9 re W n "
+    path = raw_pdf(tmp_path / "plan.pdf", clips + b"0 0 m 9 9 l S 0 9 m 9 0 l S")
+    monkeypatch.setattr(page_content, "MOST_CLIP_POINTS", 10)
+    told: list[float] = []
+    assert serving.serve(Request(str(path), path.name), lambda share, what: told.append(share))
+    assert told == sorted(told)
+    monkeypatch.setattr(page_content, "MOST_CLIP_POINTS", 9)
+    with pytest.raises(InputError, match=r"Page 1 of plan.pdf has clip paths of more than"):
         serving.serve(Request(str(path), path.name), lambda share, what: None)
 
 

@@ -106,6 +106,18 @@ def test_a_picture_that_is_cut_off_is_refused(tmp_path: Path, name: str) -> None
     assert "cut off or damaged" in refusal(path) or "no picture that can be read" in refusal(path)
 
 
+@pytest.mark.parametrize("suffix", [".png", ".jpg"])
+def test_notes_that_are_cut_off_are_no_reason_to_say_anything(
+    tmp_path: Path, suffix: str, recwarn: pytest.WarningsRecorder
+) -> None:
+    """Five entries are announced and none is there."""
+    path = tmp_path / f"scan{suffix}"
+    Image.new("L", (60, 40), 200).save(path, exif=b"Exif\0\0MM\0*\0\0\0\x08\0\x05\x01")
+    assert picture.read(path)[0].picture is not None
+    picture.upright(path)
+    assert [str(one.message) for one in recwarn] == []
+
+
 def test_a_bomb_is_refused_before_its_pixels_are_read(tmp_path: Path) -> None:
     def chunk(kind: bytes, body: bytes) -> bytes:
         return struct.pack(">I", len(body)) + kind + body + struct.pack(">I", zlib.crc32(kind + body))

@@ -198,3 +198,12 @@ def test_carriage_that_cannot_be_is_said(of: Carriage, said: str) -> None:
     own = msgspec.structs.replace(load("demo-lime-foam"), carriage=of)
     with pytest.raises(InputError, match=said):
         read(encoded(own), "own.json")
+
+
+def test_a_coin_that_nobody_pays_with_ends_in_an_order_that_is_not_proved_best() -> None:
+    """A price of a millionth makes more coins than can be counted."""
+    packs = (pack(5, "20"), pack(1, "0.000001"))
+    found = with_carriage([PackNeed(3.0, packs)], Decimal(0), carriage("30000", ("0", "8")))
+    assert found is not None
+    assert not found.proved
+    assert found.goods >= 30_000

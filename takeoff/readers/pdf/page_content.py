@@ -26,6 +26,8 @@ DEEPEST_FORM = 12
 OBJECTS_BETWEEN_NEWS = 2000
 FARTHEST_PT = 1e7
 """Page points; a page of three kilometres is damage."""
+MOST_CLIP_POINTS = 2_000_000
+"""Points of clip paths on a page, each counted with every object that it clips: as of 400,000 lines in one viewport."""
 MOST_CHARS = 400_000
 LONGEST_WORDS = 2000
 TEXT_AS_NOTE = "SHX"
@@ -66,6 +68,10 @@ def _matrix(thing: Any) -> Matrix:
     return (m.a, m.b, m.c, m.d, m.e, m.f)
 
 
+class TooManyClips(Exception):
+    """The clip paths of a page, object by object, have more than ``MOST_CLIP_POINTS`` points."""
+
+
 class PathWalk:
     """Gathers the sides of all paths in drawing order; see ``messages.Content`` for the arrays."""
 
@@ -82,6 +88,8 @@ class PathWalk:
         self.pens: list[Pen] = []
         self.images: list[Box] = []
         self.shadings = 0
+        self._objects = self._clip_points = 0
+        self._share = 0.0
         self._known_pens: dict[Pen, int] = {}
         self._known_clips: dict[Box, int] = {}
         # One of each for all calls: making them anew takes a third of the time.
@@ -93,14 +101,16 @@ class PathWalk:
         self._inks = tuple(ctypes.byref(c) for c in self._ink)
 
     def page(self, page: Any) -> None:
-        """Reads all objects of a page."""
+        """Reads all objects of a page. Raises TooManyClips."""
         number = pdfium.FPDFPage_CountObjects(page)
         for i in range(number):
-            if i % OBJECTS_BETWEEN_NEWS == 0:
-                self.news(i / max(1, number))
+            self._share = i / max(1, number)
             self._object(pdfium.FPDFPage_GetObject(page, i), IDENTITY, None, "", 0)
 
     def _object(self, thing: Any, outer: Matrix, clip: Box | None, layer: str, depth: int) -> None:
+        if self._objects % OBJECTS_BETWEEN_NEWS == 0:
+            self.news(self._share)
+        self._objects += 1
         kind = pdfium.FPDFPageObj_GetType(thing)
         if kind == pdfium.FPDF_PAGEOBJ_PATH:
             self._path(thing, outer, clip, layer)
@@ -215,16 +225,22 @@ class PathWalk:
         return row
 
     def _clip_box(self, thing: Any, outer: Matrix) -> Box | None:
-        """The box of what an object is clipped to, in page points; None where it is not."""
+        """The box of what an object is clipped to, in page points; None where it is not. Raises TooManyClips."""
         path = pdfium.FPDFPageObj_GetClipPath(thing)
         number = pdfium.FPDFClipPath_CountPaths(path) if path else 0
         box: Box | None = None
         for i in range(max(0, number)):
             points = []
-            for k in range(max(0, pdfium.FPDFClipPath_CountPathSegments(path, i))):
-                segment = pdfium.FPDFClipPath_GetPathSegment(path, i, k)
-                if segment and pdfium.FPDFPathSegment_GetPoint(segment, *self._refs):
-                    points.append((self._x.value, self._y.value))
+            get, point_of = pdfium.FPDFClipPath_GetPathSegment, pdfium.FPDFPathSegment_GetPoint
+            x, y, (rx, ry) = self._x, self._y, self._refs
+            segments = max(0, pdfium.FPDFClipPath_CountPathSegments(path, i))
+            self._clip_points += segments
+            if self._clip_points > MOST_CLIP_POINTS:
+                raise TooManyClips
+            for k in range(segments):
+                segment = get(path, i, k)
+                if segment and point_of(segment, rx, ry):
+                    points.append((x.value, y.value))
             box = _within(box, _box_of(points, outer))
         return box
 

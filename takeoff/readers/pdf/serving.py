@@ -17,7 +17,14 @@ import pypdfium2.raw as pdfium
 
 from takeoff.errors import InputError
 from takeoff.language import tr
-from takeoff.readers.pdf.page_content import PathWalk, characters, count_sides, words_in_annotations
+from takeoff.readers.pdf.page_content import (
+    MOST_CLIP_POINTS,
+    PathWalk,
+    TooManyClips,
+    characters,
+    count_sides,
+    words_in_annotations,
+)
 from takeoff.readers.pdf.pdf_messages import Content, Final, Pages, Rendered, Request
 from takeoff.readers.pdf.visibility import hidden_layers
 from takeoff.units.printing import shown
@@ -121,7 +128,18 @@ def _content(document: Any, request: Request, number: int, counts: dict[int, int
     tell(SHARE_COUNTING, tr("Reading page {page}", page=number))
     page = _page(document, number, request.name)
     walk = PathWalk(lambda share: tell(SHARE_COUNTING + 0.5 * share, tr("Reading page {page}", page=number)))
-    walk.page(page)
+    try:
+        walk.page(page)
+    except TooManyClips as error:
+        raise InputError(
+            tr(
+                "Page {page} of {file} has clip paths of more than {most} points, too many to measure: print it as a "
+                "new PDF, or ask for the DXF.",
+                page=number,
+                file=request.name,
+                most=shown(MOST_CLIP_POINTS, 0),
+            )
+        ) from error
     tell(0.9, tr("Reading the text"))
     chars = characters(page)
     return Content(

@@ -153,10 +153,11 @@ def _dpi(image: Image.Image) -> float | None:
 
 def _turn(image: Image.Image) -> Image.Transpose | None:
     """What undoes the turn that the camera noted; None without one. Damaged notes count as none."""
-    try:
-        return TURNS.get(image.getexif().get(ORIENTATION, 1))
-    except DECODING_FAULTS:
-        return None
+    with own_limit():
+        try:
+            return TURNS.get(image.getexif().get(ORIENTATION, 1))
+        except DECODING_FAULTS:
+            return None
 
 
 def _opened(data: bytes, name: str) -> tuple[Image.Image, int]:
