@@ -129,3 +129,20 @@ def test_a_hair_between_a_wall_and_a_column_leaves_no_slit_where_gaps_are_closed
         bridge = Bridge(np.array([line], float), 1000.0, 0.0, (-1, -1))
         gaps.append(Gap(bridge, "window", True, ("glass",), -1, quad_of(bridge)))
     assert [round(p.area / 1e6, 2) for p in enclose(with_bridges(graph, gaps))[0]] == [9.0]
+
+
+def in_front_of_a_closet(tip: float) -> Sheet:
+    """A room of 4000 × 3000 with a recess of 800 × 900 in a corner, beside a stub of 100, and two lines of 450 from the
+    recess' front that end ``tip`` apart."""
+    inner = [(0, 0), (4000, 0), (4000, 2000), (3200, 2000), (3200, 2100), (4000, 2100), (4000, 3000), (0, 3000)]
+    sheet = Sheet().box(-300, -300, 4300, 3300).ring(*inner)
+    return sheet.line(3200, 2100, 2765, 2217, "A-FURN").line(3200, 2334, 2765, 2217 + tip, "A-FURN")
+
+
+def test_two_leaves_that_fold_shut_the_front_of_a_closet() -> None:
+    # 0.8 × 0.9 and, without it and the stub of 0.8 × 0.1, the rest of 4.0 × 3.0
+    assert found(in_front_of_a_closet(0)) == [0.72, 11.2]
+
+
+def test_lines_that_do_not_meet_are_no_leaves_of_a_closet() -> None:
+    assert found(in_front_of_a_closet(300)) == [11.92]
