@@ -128,7 +128,7 @@ def supply(
     """What was bought, and what is still to buy."""
     from takeoff.services import supply_books
     from takeoff.services.job_store import load_job, save_job
-    from takeoff.services.sent_states import measured_of, order_of, state_numbered
+    from takeoff.services.sent_states import measured_of, measured_state, order_of, state_numbered
     from takeoff.services.state_lists import bought_tables
 
     content = load_job(file)
@@ -140,7 +140,8 @@ def supply(
         for text in given[how]:
             job = supply_books.moved(job, how, text, day, lot, batch)
     if bars_cut:
-        job = supply_books.bars_cut(job, order, day, lot)
+        of = measured if of_state is None else measured_state(content, of_state)
+        job = supply_books.bars_cut(job, supply_books.bars_of(of, lot), day, lot)
     if order_rest:
         job = supply_books.rest_ordered(msgspec.structs.replace(measured, job=job), day, lot)
     if job is not content.job:

@@ -221,6 +221,11 @@ def measured_of(content: Content, path: Path = Path()) -> Measured:
     return measure_job(Opened(path, "job", content.job, findings, content.drawings, content))
 
 
+def measured_state(content: Content, number: int) -> Measured:
+    """The job as it was in that state, measured. Raises InputError for a state that is not there."""
+    return measured_of(msgspec.structs.replace(content, job=job_of(state_numbered(content, number))))
+
+
 def _bare(job: Job) -> Job:
     """The job without what happened on site."""
     return msgspec.structs.replace(job, work=Job().work)

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Sequence
+from typing import NamedTuple
 
 import msgspec
 
@@ -14,6 +16,7 @@ from takeoff.plan import edits
 from takeoff.plan.model import Job
 from takeoff.plan.work_records import Moved, Movement
 from takeoff.services.job_result import Measured
+from takeoff.supply.lots import order_by_lots
 from takeoff.supply.order import Order
 from takeoff.supply.systems import CoatingSystem, in_words, of_job, products_by_line
 
@@ -113,16 +116,44 @@ def rest_ordered(measured: Measured, on: str, lot: str = "") -> Job:
     return job
 
 
-def bars_cut(job: Job, order: Order, on: str, lot: str = "") -> Job:
-    """The job with every bar of the order's cutting lists as cut by them. Raises InputError for bars that were never
-    delivered."""
-    for one in order.beads:
-        alike = Counter((bar.stock, tuple(piece.length_mm for piece in bar.cuts)) for bar in one.bars)
-        for (stock, pieces), count in alike.items():
-            item = f"bead-{one.profile}"
-            name = _own_name(job, item, stock)
-            movement = Movement(moved="used", item=item, pack=name, count=count, on=on, lot=lot, cuts_mm=pieces)
-            job = edits.record_movement(job, movement)
+class CutBar(NamedTuple):
+    """A bar of a profile by the name of its stock, and the pieces in mm that are cut from it."""
+
+    profile: str
+    stock: str
+    pieces: tuple[int, ...]
+
+
+def bars_of(measured: Measured, lot: str = "") -> tuple[CutBar, ...]:
+    """Every bar that is bought for the measured job, or for one lot of it, with what is cut from it. Each lot cuts its
+    own, and what a later lot takes from an offcut is cut from the bar that it is left of."""
+    if not measured.job.lots:
+        beads = [(one.profile, bar) for one in measured.order.beads for bar in one.bars]
+        return tuple(CutBar(name, bar.stock, tuple(cut.length_mm for cut in bar.cuts)) for name, bar in beads)
+    system = of_job(measured.job)
+    left: list[tuple[str, CutBar, int]] = []
+    for done in order_by_lots(measured.job, measured.takeoff, system).lots:
+        for used in done.offcuts:
+            pieces = tuple(cut.length_mm for cut in used.cuts)
+            at = next(k for k, (_, bar, mm) in enumerate(left) if (bar.profile, mm) == (used.profile, used.offcut_mm))
+            of, bar, mm = left[at]
+            rest = mm - sum(pieces) - len(pieces) * round(system.kerf_mm)
+            left[at] = (of, bar._replace(pieces=(*bar.pieces, *pieces)), rest)
+        left += [
+            (done.lot.id, CutBar(one.profile, bar.stock, tuple(cut.length_mm for cut in bar.cuts)), bar.offcut_mm)
+            for one in done.beads
+            for bar in one.bars
+        ]
+    return tuple(bar for of, bar, _ in left if lot in ("", of))
+
+
+def bars_cut(job: Job, bars: Sequence[CutBar], on: str, lot: str = "") -> Job:
+    """The job with these bars as cut. Raises InputError for bars that were never delivered."""
+    for (profile, stock, pieces), count in Counter(bars).items():
+        item = f"bead-{profile}"
+        name = _own_name(job, item, stock)
+        movement = Movement(moved="used", item=item, pack=name, count=count, on=on, lot=lot, cuts_mm=pieces)
+        job = edits.record_movement(job, movement)
     return job
 
 

@@ -12,11 +12,12 @@ from takeoff.account.bought import still_to_buy
 from takeoff.errors import InputError
 from takeoff.language import use_language
 from takeoff.plan import edits
+from takeoff.plan.lot_records import Lot, LotRoom
 from takeoff.plan.model import Job
 from takeoff.plan.work_records import Movement
 from takeoff.services.job_result import Measured, measure_job
-from takeoff.services.opening import open_file
-from takeoff.services.supply_books import bars_cut, moved, order_taken, pack_called, to_buy
+from takeoff.services.opening import Opened, open_file
+from takeoff.services.supply_books import bars_cut, bars_of, moved, order_taken, pack_called, to_buy
 from takeoff.sheets.work_tables import sawn_table
 from takeoff.supply.systems import of_job
 
@@ -35,7 +36,7 @@ def second() -> Measured:
 
 def bought(one: Measured, cut: bool) -> Job:
     job = order_taken(Job(), one.order, "2031-05-20")
-    return bars_cut(job, one.order, "2031-05-21") if cut else job
+    return bars_cut(job, bars_of(one), "2031-05-21") if cut else job
 
 
 @pytest.mark.parametrize("cut", [True, False])
@@ -81,6 +82,27 @@ def test_nothing_is_bought_again_for_the_same_plan(first: Measured) -> None:
         still = to_buy(msgspec.structs.replace(first, job=msgspec.structs.replace(first.job, work=work)))
         assert still.cost == 0
         assert all(not line.buy for line in still.lines)
+
+
+@pytest.mark.parametrize("drawing", ["terrace.job.json", "flat_feet.dxf"])
+def test_lots_cut_their_own_bars(drawing: str) -> None:
+    """A whole order of lots came and was cut: no bar is cut that was not bought, what later lots take from offcuts fits
+    on the bars that these are left of, every piece is there, and of bead nothing is to buy."""
+    job = open_file(PLANS / drawing).job
+    rooms = [LotRoom(storey=str(s.id), room=str(r.id)) for s in job.storeys for r in s.rooms]
+    lots = tuple(Lot(id=f"l{n}", name=f"Lot {n}", rooms=tuple(rooms[n::3])) for n in range(3))
+    one = measure_job(Opened(Path(drawing), "job", msgspec.structs.replace(job, lots=lots), ()))
+    bars, system = bars_of(one), of_job(one.job)
+    stock = {(own.id, length.name): length.length_mm for own in system.beads for length in own.stock}
+    for bar in bars:
+        saw = max(0, len(bar.pieces) - 1) * system.kerf_mm
+        assert sum(bar.pieces) + saw <= stock[bar.profile, bar.stock]
+    wanted = sorted(cut.length_mm for own in one.order.beads for bar in own.bars for cut in bar.cuts)
+    assert sorted(piece for bar in bars for piece in bar.pieces) == wanted
+    assert sum(len(bars_of(one, lot.id)) for lot in lots) == len(bars)
+    done = bars_cut(order_taken(one.job, one.order, "2031-05-20"), bars, "2031-05-21")
+    lines = to_buy(msgspec.structs.replace(one, job=done)).lines
+    assert not [line for line in lines if line.id.startswith("bead-") and line.buy]
 
 
 def test_offcuts_serve_before_bars(first: Measured) -> None:

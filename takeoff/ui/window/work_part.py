@@ -24,7 +24,7 @@ from takeoff.services.day_books import day_typed
 from takeoff.services.job_result import Measured
 from takeoff.services.site_changes import TypedChange, all_priced, change_typed, from_drawing
 from takeoff.services.state_lists import NOW, bought_tables, compared, state_rows
-from takeoff.services.supply_books import bars_cut, known_packs, moved, order_taken, rest_ordered
+from takeoff.services.supply_books import bars_cut, bars_of, known_packs, moved, order_taken, rest_ordered
 from takeoff.sheets.sheet_values import Table
 from takeoff.sheets.work_papers import WorkPaper, write_paper
 from takeoff.sheets.work_tables import (
@@ -253,11 +253,14 @@ class Work(QObject):
             self._apply(page, lambda _: ordered)
         else:
             which = page.text("of")
-            order = self._measured().order
-            if which != NOW:
-                order = sent_states.order_of(sent_states.state_numbered(self._content(), int(which or 0)))
-            take = order_taken if what == "all" else bars_cut
-            self._apply(page, lambda job: take(job, order, on, lot))
+            if what == "all":
+                order = self._measured().order
+                if which != NOW:
+                    order = sent_states.order_of(sent_states.state_numbered(self._content(), int(which or 0)))
+                self._apply(page, lambda job: order_taken(job, order, on, lot))
+                return
+            of = self._measured() if which == NOW else sent_states.measured_state(self._content(), int(which or 0))
+            self._apply(page, lambda job: bars_cut(job, bars_of(of, lot), on, lot))
 
     def _progress_act(self, page: WorkPage, what: str) -> None:
         room, on, by = page.text("room"), self._on(page), page.text("by")
