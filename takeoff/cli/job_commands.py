@@ -104,6 +104,7 @@ def price(file: Path, rates: tuple[str, ...], job_file: Path | None, **given: An
     "--start", callback=options.date, metavar="YYYY-MM-DD", help=tr("First day; without it days are counted.")
 )
 @click.option("--people", metavar="N", help=tr("How many people work."))
+@click.option("--together", metavar="N", help=tr("How many of a crew work together in one room; 1 if not given."))
 @click.option(
     "--crew",
     "crews",
@@ -123,12 +124,16 @@ def price(file: Path, rates: tuple[str, ...], job_file: Path | None, **given: An
     "--dehumidifier", "dryer", metavar="L_DAY", help=tr("What the hired dehumidifier takes in a day, litres.")
 )
 @click.option("--calendar", "ics", type=FILE, metavar="FILE.ics", help=tr("Write the days as a calendar file."))
+@click.option(
+    "-o", "--output", "job_file", type=FILE, metavar="JOB.json", help=tr("Save the job with these terms there.")
+)
 def days(
     file: Path,
     start: datetime.date | None,
     crews: tuple[str, ...],
     lived_in: tuple[str, ...],
     ics: Path | None,
+    job_file: Path | None,
     **typed: str | None,
 ) -> int:
     """How many days a job takes."""
@@ -152,6 +157,7 @@ def days(
     _print(said.rooms, said.days, said.closing)
     if ics is not None:
         click.echo(tr("Written: {file}", file=ics))
+    _save(job, job_file)
     return 0
 
 
@@ -160,7 +166,8 @@ def days(
 )
 @click.argument("file", type=FILE)
 @click.option("--by", type=click.Choice(["plot", "storey"]), help=tr("One lot for each plot, or for each storey."))
-def lots(file: Path, by: Literal["plot", "storey"] | None) -> int:
+@click.option("-o", "--output", "job_file", type=FILE, metavar="JOB.json", help=tr("Save the job with its lots there."))
+def lots(file: Path, by: Literal["plot", "storey"] | None, job_file: Path | None) -> int:
     """What each lot buys."""
     from takeoff.plan.edits.lot_edits import lot_for_each_plot, lot_for_each_storey
     from takeoff.services.lots_said import lots_said
@@ -175,6 +182,7 @@ def lots(file: Path, by: Literal["plot", "storey"] | None) -> int:
     for line in said.lines:
         click.echo(f"{line.label}: {line.text}\n")
     _print(*said.lots, *said.cuts, said.together)
+    _save(job, job_file)
     return 0
 
 

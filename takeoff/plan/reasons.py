@@ -91,6 +91,7 @@ _ROOMS: dict[str, str] = {
     "with-box": mark("its printed area includes a box drawn along its walls"),
     "with-boxes": mark("its printed area includes {count} boxes drawn along its walls"),
     "box-as-wall": mark("a box of {long_m} × {wide_m} m against its wall is taken for wall: it may be a cupboard"),
+    "fittings": mark("what is drawn along its walls is taken for furniture, not for wall"),
     "furniture": mark("lines in it that no door leads through are taken for furniture"),
 }
 _MODELS: dict[str, str] = {

@@ -37,8 +37,9 @@ class DaysSaid(msgspec.Struct, frozen=True):
     chart: BarChart
 
 
-def days_said(measured: Measured, now: datetime | None = None) -> DaysSaid:
-    """All of it. Raises InputError for terms that nobody can work by."""
+def days_said(measured: Measured, now: datetime | None = None, reasons: bool = True) -> DaysSaid:
+    """All of it; ``reasons``: of holds too, for readers who have no list of them. Raises InputError for terms by which
+    nobody can work."""
     planned = programme_of(measured, now)
     programme, dated = planned.programme, planned.dated
     return DaysSaid(
@@ -46,7 +47,7 @@ def days_said(measured: Measured, now: datetime | None = None) -> DaysSaid:
         days_table(programme, dated),
         room_days_table(planned.rooms, programme, dated),
         closing_said(measured),
-        (*held_lines(planned.held, programme, dated), *water_lines(water_of(measured), _hired(measured))),
+        (*held_lines(planned.held, programme, dated, reasons), *water_lines(water_of(measured), _hired(measured))),
         programme_chart(planned.rooms, programme, planned.calendar, dated),
     )
 

@@ -9,14 +9,14 @@ from takeoff.plan.price_terms import PriceTerms
 from takeoff.plan.programme_terms import ProgrammeTerms
 from takeoff.plan.site_check import SiteCheck
 from takeoff.price.offer import Offer
-from takeoff.services.days_said import days_said
+from takeoff.services.days_said import card_closing, days_said
 from takeoff.services.job_result import Measured
 from takeoff.services.lots_said import lots_said
 from takeoff.services.offering import currency_of, noon, offer_of, valid_until
 from takeoff.services.treatment_options import compared
 from takeoff.sheets.offer_tables import hold_table, offer_tables, options_table
 from takeoff.sheets.sheet_values import PAPERS, Document, Headline, Line, StoreySheet, Table
-from takeoff.sheets.site_work_tables import site_lines, site_tables
+from takeoff.sheets.site_work_tables import card_site_lines, site_lines, site_tables
 from takeoff.sitecheck.holds import Hold, holds
 
 _OLDER_PRICE = "price"
@@ -42,7 +42,7 @@ def with_terms(sheets: Document, measured: Measured, date: str) -> Document:
     if job.options:
         tables.append(options_table([one.shown for one in compared(measured)], currency_of(measured)))
     if job.programme != ProgrammeTerms():
-        said = days_said(measured, noon(date))
+        said = days_said(measured, noon(date), reasons=False)
         tables += [said.rooms, said.days, said.closing]
         lines = said.lines
         sheets = msgspec.structs.replace(sheets, charts=(said.chart,))
@@ -63,6 +63,15 @@ def with_terms(sheets: Document, measured: Measured, date: str) -> Document:
         lines=_with_site((*lines, *sheets.lines), found, measured),
         storeys=tuple(_marked(sheet, found) for sheet in sheets.storeys),
     )
+
+
+def card_lines(measured: Measured, date: str) -> dict[str, tuple[Line, ...]]:
+    """What the card of each room says beside its sizes, by room id: holds, preparation, what is closed in one
+    go. ``date``: as for ``with_terms``."""
+    found = holds(measured.job, noon(date)) if measured.job.site_check != SiteCheck() else ()
+    site, closing = card_site_lines(measured.job, measured.takeoff, found), card_closing(measured)
+    rooms = dict.fromkeys((*site, *closing))
+    return {room: (*site.get(room, ()), *([closing[room]] if room in closing else [])) for room in rooms}
 
 
 def _on_no_paper(table: Table) -> Table:

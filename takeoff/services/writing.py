@@ -20,7 +20,7 @@ from takeoff.plan.site_check import SiteCheck
 from takeoff.programme.schedule import Programme
 from takeoff.services.firm import letterhead_of
 from takeoff.services.job_result import Measured, with_copies
-from takeoff.services.offer_papers import with_terms
+from takeoff.services.offer_papers import card_lines, with_terms
 from takeoff.services.printed_totals import result_json
 from takeoff.services.supplier_orders import with_suppliers
 from takeoff.sheets.sheet_values import PAPERS, READER_OF, Document, Paper
@@ -75,13 +75,12 @@ def for_paper(sheets: Document, measured: Measured, paper: Paper) -> Document:
     """The sheets with what a paper alone needs: the site sheets' cards and notes of the coating system."""
     if paper != "site" or not measured.takeoff.rooms:
         return sheets
-    from takeoff.services.days_said import card_closing
     from takeoff.sheets.room_cards import room_cards
     from takeoff.sheets.site_notes import system_notes
     from takeoff.supply.systems import of_job
 
     system = of_job(measured.job)
-    cards = room_cards(measured.job, measured.takeoff, system.coat.layers, card_closing(measured))
+    cards = room_cards(measured.job, measured.takeoff, system.coat.layers, card_lines(measured, sheets.day))
     return msgspec.structs.replace(sheets, cards=cards, notes=(*sheets.notes, system_notes(system)))
 
 

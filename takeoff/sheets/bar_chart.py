@@ -9,21 +9,29 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import date, datetime, time, timedelta
 
+import msgspec
+
 from takeoff.language import day_short, tr
 from takeoff.plan.model import Vertex
 from takeoff.programme.room_days import RoomDays, Span
 from takeoff.programme.schedule import Programme
 from takeoff.programme.work_calendar import WorkCalendar
 from takeoff.sheets import palette
+from takeoff.sheets.days_tables import day_words, days_note, first_whole_day
 from takeoff.sheets.picture import Caption, Measure, Picture, Shape
 from takeoff.sheets.sheet_values import BarChart, BarKind, ChartBar
 
 WORK_SHARE = 0.7
 """Part of a day's column that the hours of work have."""
 
-CHART_ROW_MM = 5.2
-_HEAD_MM, _KEY_MM, _KEY_LINE_MM = 9.5, 11.5, 4.6
-_LEAST_DAY_MM, _MOST_DAY_MM = 7.0, 26.0
+CHART_ROW_MM = 4.7
+_HEAD_MM, _KEY_MM, _KEY_LINE_MM = 9.5, 6.9, 4.6
+_LEAST_DAY_MM, _HEADED_DAY_MM, _MOST_DAY_MM = 3.4, 7.0, 26.0
+"""Days that are narrower than the second have a head for each week alone."""
+_WEEK_MM = 11.0
+"""What the head of a week takes."""
+_ENDS_FROM_MM, _END_GAP_MM = 150.0, 3.0
+"""A chart narrower than this has no columns at the ends of its rows."""
 _GAP_MM, _MOST_NAME = 2.0, 0.28
 _WORK_MM, _DRYING_MM, _NIGHT_MM, _BACK_MM = 2.8, 0.9, 1.6, 1.3
 _MOST_ROWS = 34
@@ -46,7 +54,26 @@ def programme_chart(rooms: Sequence[RoomDays], programme: Programme, calendar: W
             bars += [_night(row, (night - first).days) for night in room.nights if night < last]
         bars.append(ChartBar(row, at(room.given_back), at(room.given_back), "back"))
     days = tuple(_head(first + timedelta(days=n), n, calendar, dated) for n in range(count))
-    return BarChart("bars", tr("Programme"), tuple(room.room for room in rooms), days, tuple(bars))
+    return BarChart(
+        "bars",
+        tr("Programme"),
+        tuple(room.room for room in rooms),
+        days,
+        tuple(bars),
+        ends=tuple(_end(room, programme, dated) for room in rooms),
+        end_heads=(tr("Given back"), tr("Decorate from")),
+        note=days_note(rooms),
+    )
+
+
+def _end(room: RoomDays, programme: Programme, dated: bool) -> tuple[str, str]:
+    """When a room is given back and when it may be decorated, short: the days stand above."""
+    back, decorate = room.given_back, first_whole_day(room.decorate)
+    return f"{_day(back.date(), programme, dated)}, {back:%H:%M}", _day(decorate, programme, dated)
+
+
+def _day(day: date, programme: Programme, dated: bool) -> str:
+    return " ".join(day_short(day)) if dated else day_words(day, programme, dated)
 
 
 def _cut(spans: Sequence[Span], programme: Programme) -> list[Span]:
@@ -85,10 +112,11 @@ def chart_pictures(
         return ()
     longest = max(measure(name, palette.REGULAR, palette.SMALLEST_PT) for name in chart.rows)
     name_mm = min(longest, width_mm * _MOST_NAME) + _GAP_MM
-    most = max(1, int((width_mm - name_mm) / _LEAST_DAY_MM))
+    for_days = width_mm - name_mm - sum(_end_widths(chart, width_mm, measure))
+    most = max(1, int(for_days / _LEAST_DAY_MM))
     parts = -(-len(chart.days) // most)
     share = -(-len(chart.days) // parts)
-    day_mm = min(_MOST_DAY_MM, (width_mm - name_mm) / min(share, len(chart.days)))
+    day_mm = min(_MOST_DAY_MM, for_days / min(share, len(chart.days)))
     made = []
     for top in range(0, len(chart.rows), most_rows):
         rows = range(top, min(top + most_rows, len(chart.rows)))
@@ -98,31 +126,60 @@ def chart_pictures(
             if not any(bar.row in rows and bar.end > days[0] and bar.start < days[-1] + 1 for bar in chart.bars):
                 continue
             made.append(_picture(chart, rows, days, name_mm, day_mm, measure))
+            if ends := _end_captions(chart, rows, made[-1], _end_widths(chart, width_mm, measure), measure):
+                whole = max(made[-1].width_mm, width_mm)
+                made[-1] = msgspec.structs.replace(made[-1], width_mm=whole, captions=(*made[-1].captions, *ends))
     return tuple(made)
 
 
+def _end_widths(chart: BarChart, width_mm: float, measure: Measure) -> list[float]:
+    """Width of each column at the ends of rows, with the gap before it; none in a narrow chart."""
+    if width_mm < _ENDS_FROM_MM or not chart.ends:
+        return []
+    size = palette.SMALLEST_PT
+    return [
+        _END_GAP_MM + max(measure(text, palette.REGULAR, size) for text in (head, *(end[k] for end in chart.ends)))
+        for k, head in enumerate(chart.end_heads)
+    ]
+
+
+def _end_captions(
+    chart: BarChart, rows: range, body: Picture, widths: Sequence[float], measure: Measure
+) -> list[Caption]:
+    """The columns at the ends of rows under their heads."""
+    size, found, x = palette.SMALLEST_PT, [], body.width_mm
+    for k, wide in enumerate(widths):
+        texts = [(chart.end_heads[k], -1), *((chart.ends[row][k], row - rows[0]) for row in rows)]
+        for text, down in texts:
+            y = body.height_mm - _HEAD_MM - (down + 0.5) * CHART_ROW_MM - 1.1 if down >= 0 else None
+            base = body.height_mm - _HEAD_MM + 1.4 if y is None else y
+            found.append(Caption(x + _END_GAP_MM, base, text, palette.SEMIBOLD if y is None else palette.REGULAR, size))
+        x += wide
+    return found
+
+
 def _picture(chart: BarChart, rows: range, days: range, name_mm: float, day_mm: float, measure: Measure) -> Picture:
-    body = len(rows) * CHART_ROW_MM
-    width, height = name_mm + len(days) * day_mm, _HEAD_MM + body + _KEY_MM
-    grid = [_line(name_mm + n * day_mm, _KEY_MM, name_mm + n * day_mm, _KEY_MM + body) for n in range(len(days) + 1)]
-    grid += [_line(0.0, _KEY_MM + n * CHART_ROW_MM, width, _KEY_MM + n * CHART_ROW_MM) for n in range(len(rows) + 1)]
+    body, width = len(rows) * CHART_ROW_MM, name_mm + len(days) * day_mm
+    shown = [bar for bar in chart.bars if bar.row in rows and bar.end >= days[0] and bar.start <= days[-1] + 1]
+    key, captions = _key(any(bar.kind == "night" for bar in shown), measure, width)
+    low = _KEY_MM + _KEY_LINE_MM * (len({caption.y_mm for caption in captions}) - 1)
+    grid = [_line(name_mm + n * day_mm, low, name_mm + n * day_mm, low + body) for n in range(len(days) + 1)]
+    grid += [_line(0.0, low + n * CHART_ROW_MM, width, low + n * CHART_ROW_MM) for n in range(len(rows) + 1)]
     shapes = [Shape(tuple(grid), closed=False, stroke=palette.HAIR, width_mm=0.12)]
     free = [
-        _line(name_mm + n * day_mm, _KEY_MM, name_mm + (n + 1) * day_mm, _KEY_MM + body)
+        _line(name_mm + n * day_mm, low, name_mm + (n + 1) * day_mm, low + body)
         for n, day in enumerate(days)
         if not chart.days[day][2]
     ]
     if free:
         shapes.append(Shape(tuple(free), closed=False, stroke=palette.HAIR, width_mm=0.12, dash_mm=(0.6, 0.8)))
-    for bar in chart.bars:
-        if bar.row in rows and bar.end >= days[0] and bar.start <= days[-1] + 1:
-            low = _KEY_MM + body - (bar.row - rows[0] + 0.5) * CHART_ROW_MM
-            left = name_mm + (max(bar.start, days[0]) - days[0]) * day_mm
-            right = name_mm + (min(bar.end, days[-1] + 1) - days[0]) * day_mm
-            shapes.append(_bar(bar.kind, left, right, low))
-    names = _names(chart, rows, days, name_mm, day_mm, body, measure)
-    key = _key(shapes, measure, width)
-    return Picture(width, height, 1, tuple(shapes), (*names, *key))
+    for bar in shown:
+        middle = low + body - (bar.row - rows[0] + 0.5) * CHART_ROW_MM
+        left = name_mm + (max(bar.start, days[0]) - days[0]) * day_mm
+        right = name_mm + (min(bar.end, days[-1] + 1) - days[0]) * day_mm
+        shapes.append(_bar(bar.kind, left, right, middle))
+    names = _names(chart, rows, days, name_mm, day_mm, low + body, measure)
+    return Picture(width, _HEAD_MM + body + low, 1, (*shapes, *key), (*names, *captions))
 
 
 def _bar(kind: BarKind, left: float, right: float, middle: float) -> Shape:
@@ -138,46 +195,69 @@ def _bar(kind: BarKind, left: float, right: float, middle: float) -> Shape:
 
 
 def _names(
-    chart: BarChart, rows: range, days: range, name_mm: float, day_mm: float, body: float, measure: Measure
+    chart: BarChart, rows: range, days: range, name_mm: float, day_mm: float, top: float, measure: Measure
 ) -> list[Caption]:
     from takeoff.sheets.flow import cut
 
     size = palette.SMALLEST_PT
     found: list[Caption] = []
     for row in rows:
-        y = _KEY_MM + body - (row - rows[0] + 0.5) * CHART_ROW_MM - 1.1
+        y = top - (row - rows[0] + 0.5) * CHART_ROW_MM - 1.1
         text = cut(chart.rows[row], name_mm - _GAP_MM, palette.REGULAR, size, measure)
         found.append(Caption(0.0, y, text, palette.REGULAR, size))
+    return [*found, *_heads(chart, days, name_mm, day_mm, top, measure)]
+
+
+def _heads(chart: BarChart, days: range, name_mm: float, day_mm: float, top: float, measure: Measure) -> list[Caption]:
+    """The heads of days: of each where it is wide enough, else of the first of each week."""
+    size = palette.SMALLEST_PT
+    found: list[Caption] = []
+    free, end = name_mm, name_mm + len(days) * day_mm
     for day in days:
+        left = name_mm + (day - days[0]) * day_mm
+        if day_mm < _HEADED_DAY_MM and (not _begins_week(chart, days, day) or left < free or left + _WEEK_MM > end):
+            continue
         for line, text in enumerate(chart.days[day][:2]):
             wide = measure(text, palette.REGULAR, size)
-            if wide > day_mm - 0.4:
+            if wide > day_mm - 0.4 and day_mm >= _HEADED_DAY_MM:
                 text = text.split()[0].rstrip(".")[:2]
                 wide = measure(text, palette.REGULAR, size)
-            x = name_mm + (day - days[0] + 0.5) * day_mm - wide / 2.0
-            y = _KEY_MM + body + (5.2 if line == 0 else 1.4)
+            x = left + (day_mm - wide) / 2.0 if day_mm >= _HEADED_DAY_MM else left + 0.4
+            free = max(free, left + wide + 1.0)
+            y = top + (5.2 if line == 0 else 1.4)
             found.append(
                 Caption(x, y, text, palette.REGULAR, size, palette.INK if chart.days[day][2] else palette.GREY)
             )
     return found
 
 
-def _key(shapes: list[Shape], measure: Measure, width: float) -> list[Caption]:
-    """What the bars mean, in a row below them, in two where one is too long; its swatches are put among the shapes."""
+def _begins_week(chart: BarChart, days: range, day: int) -> bool:
+    """Whether a day is the first shown, or the first worked one after days that are not."""
+    return day == days[0] or (chart.days[day][2] and not chart.days[day - 1][2])
+
+
+def _key(nights: bool, measure: Measure, width: float) -> tuple[list[Shape], list[Caption]]:
+    """What the bars mean, in a row at the foot, in more where one is too long: swatches and words."""
     words: list[tuple[BarKind, str]] = [("work", tr("work")), ("drying", tr("drying")), ("back", tr("given back"))]
-    if any(shape.stroke == palette.URGENT for shape in shapes):
+    if nights:
         words.append(("night", tr("out of use at night")))
-    x, y = 0.0, 1.2 + _KEY_LINE_MM
-    found: list[Caption] = []
+    lines: list[list[tuple[BarKind, str, float]]] = [[]]
+    x = 0.0
     for kind, text in words:
         wide = 6.0 + measure(text, palette.REGULAR, palette.SMALLEST_PT)
-        if x and x + wide > width:
-            x, y = 0.0, 1.2
-        left = x + (_BACK_MM if kind == "back" else 0.0)
-        shapes.append(_bar(kind, left, left + 5.0, y + 1.0))
-        found.append(Caption(x + 6.0, y, text, palette.REGULAR, palette.SMALLEST_PT))
+        if lines[-1] and x + wide > width:
+            lines.append([])
+            x = 0.0
+        lines[-1].append((kind, text, x))
         x += wide + 5.0
-    return found
+    shapes, found = [], []
+    for up, line in enumerate(reversed(lines)):
+        y = 1.2 + up * _KEY_LINE_MM
+        for kind, text, x in line:
+            left = x + (_BACK_MM if kind == "back" else 0.0)
+            shapes.append(_bar(kind, left, left + 5.0, y + 1.0))
+            found.append(Caption(x + 6.0, y, text, palette.REGULAR, palette.SMALLEST_PT))
+    return shapes, found
 
 
 def _line(x0: float, y0: float, x1: float, y1: float) -> tuple[Vertex, ...]:

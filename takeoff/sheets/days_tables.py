@@ -7,6 +7,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 from datetime import date, datetime
+from typing import NamedTuple
 
 from takeoff.language import date_text, listed, tr, tr_count
 from takeoff.programme.closing import FaceClosed, Pace, RoomClosed, widest_m
@@ -22,21 +23,18 @@ _LONGEST_H = 24 * 365
 
 
 def days_table(programme: Programme, dated: bool) -> Table:
-    """Every activity with its day and hours, and the bound that no other order beats; who does it, where there are
-    several crews."""
+    """Every day with what is done in which room from when to when, and the bound that no other order beats; who does
+    it, where there are several crews. What follows on in one room without a break stands in one row, two by two."""
     rows: list[tuple[Cell, ...]] = []
     kinds: list[RowKind] = []
     crews = len({planned.activity.crew for planned in programme.planned}) > 1
     day = None
-    pieces = [(start, end, planned.activity) for planned in programme.planned for start, end in planned.parts]
-    for start, end, activity in sorted(pieces, key=lambda piece: (piece[0], piece[2].id)):
+    for start, end, room, work, crew in _runs(programme):
         if start.date() != day:
             day = start.date()
             rows.append((day_words(day, programme, dated), *([""] * (4 if crews else 3))))
             kinds.append("group")
-        rows.append(
-            (activity.room, activity.what, f"{start:%H:%M}", f"{end:%H:%M}", *([activity.crew] if crews else []))
-        )
+        rows.append((room, "; ".join(work), f"{start:%H:%M}", f"{end:%H:%M}", *([crew] if crews else [])))
         kinds.append("line")
     return Table(
         id="days",
@@ -53,6 +51,37 @@ def days_table(programme: Programme, dated: bool) -> Table:
         note=_bound_note(programme, dated),
         empty=tr("There is nothing to do."),
     )
+
+
+class _Run(NamedTuple):
+    """What one crew does in one room without a break."""
+
+    start: datetime
+    end: datetime
+    room: str
+    work: tuple[str, ...]
+    crew: str
+
+
+_MOST_TOGETHER = 2
+"""So many works stand in one row: more would not fit beside the hours."""
+
+
+def _runs(programme: Programme) -> list[_Run]:
+    """The work of each day in the order in which it begins; pieces that follow on in one room are one run."""
+    pieces = [(start, end, planned.activity) for planned in programme.planned for start, end in planned.parts]
+    open_runs: dict[tuple[str, str, datetime], int] = {}
+    runs: list[_Run] = []
+    for start, end, activity in sorted(pieces, key=lambda piece: (piece[0], piece[2].id)):
+        before = open_runs.pop((activity.chain, activity.crew, start), None)
+        if before is None or len(runs[before].work) == _MOST_TOGETHER:
+            before = len(runs)
+            runs.append(_Run(start, end, activity.room, (activity.what,), activity.crew))
+        else:
+            run = runs[before]
+            runs[before] = run._replace(end=end, work=(*run.work, activity.what))
+        open_runs[activity.chain, activity.crew, end] = before
+    return runs
 
 
 def day_words(day: date, programme: Programme, dated: bool) -> str:
@@ -81,22 +110,19 @@ def _bound_note(programme: Programme, dated: bool) -> str:
 
 
 def room_days_table(rooms: Sequence[RoomDays], programme: Programme, dated: bool) -> Table:
-    """When each room is begun, given back and may be decorated; in which nights a lived-in room is out of use."""
+    """When each room is begun, given back and may be decorated; in which nights a lived-in room is out of use. On
+    paper the bars say so with a column at the end of each row."""
     lived = any(room.lived_in for room in rooms)
     rows = tuple(
         (
             room.room,
             day_words(room.begins.date(), programme, dated),
             moment_words(room.given_back, programme, dated),
-            day_words(_from_day(room.decorate), programme, dated),
+            day_words(first_whole_day(room.decorate), programme, dated),
             *([_nights(room, programme, dated)] if lived else []),
         )
         for room in rooms
     )
-    note = tr("Drying by the clock at 20 °C and 50 %; colder or damper air takes longer.")
-    if lived:
-        night = tr("A room that is lived in is out of use in the nights in which it stands wet.")
-        note = f"{note} {night}"
     return Table(
         id="room-days",
         title=tr("Room by room"),
@@ -108,13 +134,23 @@ def room_days_table(rooms: Sequence[RoomDays], programme: Programme, dated: bool
             *([Column(tr("Nights out of use"), share=1.8)] if lived else []),
         ),
         rows=rows,
-        note=note,
+        note=days_note(rooms),
         empty=tr("There is nothing to do."),
         audience=EVERYBODY,
+        papers=(),
     )
 
 
-def _from_day(moment: datetime) -> date:
+def days_note(rooms: Sequence[RoomDays]) -> str:
+    """By what air the drying is reckoned, and what a room that is lived in cannot be used for."""
+    note = tr("Drying by the clock at 20 °C and 50 %; colder or damper air takes longer.")
+    if not any(room.lived_in for room in rooms):
+        return note
+    night = tr("A room that is lived in is out of use in the nights in which it stands wet.")
+    return f"{note} {night}"
+
+
+def first_whole_day(moment: datetime) -> date:
     """The first whole working morning at or after a moment: the day itself, or the next where it is past eight."""
     return moment.date() if moment.hour < 8 else date.fromordinal(moment.toordinal() + 1)
 
@@ -125,27 +161,39 @@ def _nights(room: RoomDays, programme: Programme, dated: bool) -> str:
     return listed([day_words(night, programme, dated) for night in room.nights]) or tr("none")
 
 
-def held_lines(held: Sequence[HeldRoom], programme: Programme, dated: bool) -> tuple[Line, ...]:
-    """One line for each room whose work waits for a hold; rooms that wait for the same at one moment together."""
-    together: dict[tuple[str, datetime, tuple[str, ...]], list[str]] = {}
-    for one in held:
-        together.setdefault((one.what, one.before, one.reasons), []).append(one.room)
+def held_lines(held: Sequence[HeldRoom], programme: Programme, dated: bool, reasons: bool = True) -> tuple[Line, ...]:
+    """One line for each work that waits for holds: of which rooms, and by when the holds must be cleared. Of many rooms
+    the first stands for all: its day is the one to keep. ``reasons``: they are said too, where nothing else does."""
+    together: dict[tuple[str, tuple[str, ...]], list[HeldRoom]] = {}
+    for one in sorted(held, key=lambda one: one.before):
+        why = tuple(dict.fromkeys(one.reasons))[:_MOST_REASONS] if reasons else ()
+        together.setdefault((one.what, why), []).append(one)
     return tuple(
-        Line(
-            label=tr("Waits for a hold"),
-            text=tr(
-                "{rooms}: {work} waits until its holds are cleared, by {when} for these days to stand. {reasons}",
-                rooms=listed(list(dict.fromkeys(rooms))),
-                work=what,
-                when=moment_words(before, programme, dated),
-                reasons=" ".join(reasons[:_MOST_REASONS]),
-            ),
-            urgent=True,
-        )
-        for (what, before, reasons), rooms in together.items()
+        Line(tr("Waits for a hold"), f"{_waiting(own, programme, dated)} {' '.join(why)}".strip(), urgent=True)
+        for (_, why), own in together.items()
     )
 
 
+def _waiting(own: Sequence[HeldRoom], programme: Programme, dated: bool) -> str:
+    first, rooms = own[0], list(dict.fromkeys(one.room for one in own))
+    facts = {"work": first.what, "when": moment_words(first.before, programme, dated)}
+    if len(rooms) > _MOST_NAMED:
+        return tr(
+            "{count} rooms, {first} first: {work} waits until the holds are cleared, by {when} for these days to "
+            "stand.",
+            count=len(rooms),
+            first=rooms[0],
+            **facts,
+        )
+    return tr(
+        "{rooms}: {work} waits until its holds are cleared, by {when} for these days to stand.",
+        rooms=listed(rooms),
+        **facts,
+    )
+
+
+_MOST_NAMED = 4
+"""More rooms than these are counted and not named."""
 _MOST_REASONS = 2
 
 

@@ -15,6 +15,7 @@ from takeoff.plan.price_terms import PriceTerms
 from takeoff.price.offer import Offer, OfferLine
 from takeoff.sheets.sheet_tables import NOT_KNOWN
 from takeoff.sheets.sheet_values import EVERYBODY, Cell, CellSum, Column, RowKind, Table
+from takeoff.sheets.site_work_tables import where_words
 from takeoff.sitecheck.holds import Hold
 from takeoff.units.printing import money, printed
 
@@ -139,31 +140,18 @@ def hold_table(holds: Sequence[Hold], rooms: Mapping[str, str]) -> Table:
             rows.append((names[state], "", ""))
             kinds.append("group")
         for (remedy, where), reasons in _by_remedy(merged).items():
-            rows.append((_where(where, rooms), " ".join(reasons), remedy))
+            rows.append((where_words(where, len(rooms)), " ".join(reasons), remedy))
             kinds.append("line")
     return Table(
         id="holds",
         title=tr("Site check"),
-        columns=(Column(tr("Where"), share=1.3), Column(tr("Why"), share=3.3), Column(tr("What to do"), share=1.8)),
+        columns=(Column(tr("Where"), share=1.0), Column(tr("Why"), share=3.0), Column(tr("What to do"), share=2.4)),
         rows=tuple(rows),
         kinds=tuple(kinds),
         note=tr("General advice only: nobody here calls the site safe. Local rules and licensed people come first."),
         empty=tr("Nothing is held."),
         audience=EVERYBODY,
     )
-
-
-_MOST_NAMED = 8
-"""More rooms than these are counted and not named."""
-
-
-def _where(where: Sequence[str], rooms: Mapping[str, str]) -> str:
-    """The rooms of a hold, by name where they are few."""
-    if len(where) == len(rooms) and len(rooms) > 1:
-        return tr("every room")
-    if len(where) > _MOST_NAMED:
-        return tr("{count} of {all} rooms", count=len(where), all=len(rooms))
-    return ", ".join(where)
 
 
 def _by_remedy(merged: Mapping[tuple[str, str, str], list[str]]) -> dict[tuple[str, tuple[str, ...]], list[str]]:

@@ -11,17 +11,19 @@ from takeoff.sheets.card_pages import put_cards
 from takeoff.sheets.columns import TEXT_PT as SMALL_PT
 from takeoff.sheets.columns import put_columns
 from takeoff.sheets.flow import SIZES_MM, Flow, Page, TableSetter, labelled_lines, line_mm, wrap
+from takeoff.sheets.front_page import front_table, header
+from takeoff.sheets.labelled import label_mm, put_lines
 from takeoff.sheets.page_foot import put_foot
-from takeoff.sheets.pages import Way, front_table, header, label_mm, plan_pages, put_lines, storey_pages
 from takeoff.sheets.picture import Measure
 from takeoff.sheets.sheet_values import BarChart, Document, Line, Notes, Paper, Table
+from takeoff.sheets.storey_pages import Way, plan_pages, storey_pages
 
 _TEXT_PT = 9.5
 
 ORDER: dict[Paper, tuple[str, ...]] = {
-    "scope": ("offer", "price", "holds", "bars", "room-days", "bill", "bill-narrow"),
+    "scope": ("offer", "price", "holds", "preparation", "bars", "bill", "bill-narrow"),
     "order": ("materials-", "materials", "lots", "lot-"),
-    "site": ("holds", "mixing", "bars", "room-days", "days", "closing", "patterns-", "lot-cuts-"),
+    "site": ("holds", "preparation", "mixing", "bars", "days", "closing", "patterns-", "lot-cuts-"),
     "dimensions": ("areas", "substrates", "corners", "lengths-by-room", "dims-", "unsure", "assumptions", "findings"),
 }
 """In which order sections stand in a paper, by the beginnings of their ids; others follow in their own order."""
@@ -43,11 +45,12 @@ def _scope(flow: Flow, document: Document) -> None:
     """Headline, plans, then tables, conditions and cautions, and where it is signed."""
     done: list[str] = []
 
-    def between() -> None:
+    def between() -> bool:
         done.extend(_on_first(flow, document))
-        fitting = _that_fit(flow, document, done)
+        fitting = _that_fit(flow, document, done, passing=True)
         _sections(flow, document, only=fitting)
         done.extend(fitting)
+        return bool(fitting)
 
     plan_pages(flow, document, between)
     if flow.page.pictures:
@@ -93,19 +96,24 @@ def _site(flow: Flow, document: Document) -> None:
     put_cards(flow, document.cards)
 
 
-def _that_fit(flow: Flow, document: Document, but: Sequence[str] = ()) -> tuple[str, ...]:
-    """Ids of the first sections, without those of these ids, that stand whole on what is left of the page."""
+def _that_fit(flow: Flow, document: Document, but: Sequence[str] = (), passing: bool = False) -> tuple[str, ...]:
+    """Ids of the first sections, without those of these ids, that stand whole on what is left of the page; ``passing``:
+    one that does not fit is passed over for those after it."""
     left = flow.left_mm()
     found = []
     for part in (part for part in _parts(document) if part.id not in but):
         if isinstance(part, BarChart):
+            if passing:
+                continue
             break
         tall = (
             _notes_mm(flow, part, _notes_pt(document)) if isinstance(part, Notes) else TableSetter(flow, part).height()
         )
-        left -= tall + _SECTION_HEAD_MM
-        if left < 0.0:
+        if tall + _SECTION_HEAD_MM > left:
+            if passing:
+                continue
             break
+        left -= tall + _SECTION_HEAD_MM
         found.append(part.id)
     return tuple(found)
 
@@ -163,16 +171,29 @@ def _sections(flow: Flow, document: Document, but: tuple[str, ...] = (), only: t
 
 
 def _bars(flow: Flow, chart: BarChart) -> None:
-    """The bars of a programme: each picture stays whole, the first with its title."""
-    most = max(1, int(flow.left_mm() / CHART_ROW_MM) - 8)
-    pictures = chart_pictures(chart, flow.width, flow.measure, max(most, 12))
+    """The bars of a programme: each picture stays whole, the first with its title; what they say below them."""
+    pictures = chart_pictures(chart, flow.width, flow.measure, _rows_at_once(flow, chart))
     for number, picture in enumerate(pictures):
         if not number:
             flow.heading(chart.title, picture.height_mm + 4.0)
             flow.y -= 2.0
         flow.need(picture.height_mm + 2.0)
         flow.page.pictures.append((flow.left, flow.y - picture.height_mm, picture))
-        flow.y -= picture.height_mm + 4.0
+        flow.y -= picture.height_mm + 2.0
+    if pictures and chart.note:
+        flow.paragraph(chart.note, size=palette.SMALLEST_PT, colour=palette.GREY)
+        flow.y -= 2.0
+
+
+_WHOLE_ROWS, _LEAST_ROWS = 20, 12
+"""A chart of so many rows is never parted; of more, the first part has so many at least."""
+
+
+def _rows_at_once(flow: Flow, chart: BarChart) -> int:
+    """How many rows stand in one picture: all of a few; of many those that fit on what is left of the page."""
+    if len(chart.rows) <= _WHOLE_ROWS:
+        return _WHOLE_ROWS
+    return max(_LEAST_ROWS, int(flow.left_mm() / CHART_ROW_MM) - 8)
 
 
 def in_order(parts: Sequence[Table | Notes | BarChart], paper: Paper) -> list[Table | Notes | BarChart]:

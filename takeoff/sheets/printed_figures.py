@@ -74,8 +74,8 @@ def working_text(dim: Dim) -> str:
     Where those would not give the printed result on a calculator, every factor has as many places more as it takes.
     """
     result = printed(dim.product)
-    texts = [_factors(dim, places) for places in range(3, _MOST_PLACES + 1)]
-    chosen = next((text for text in texts if printed(_product(text)) == result), texts[0])
+    texts = (_factors(dim, places) for places in range(3, _MOST_PLACES + 1))
+    chosen = next((text for text in texts if printed(_product(text)) == result), None) or _factors(dim, 3)
     return in_figures(" × ".join(chosen).replace("-", "−"))
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 from takeoff.language import listed, number, tr
 from takeoff.measure.elevations import Elevation, elevations, neighbours
@@ -21,10 +21,10 @@ _BLANK = "______"
 
 
 def room_cards(
-    job: Job, takeoff: Takeoff, layers: int = 0, closing: Mapping[str, Line] | None = None
+    job: Job, takeoff: Takeoff, layers: int = 0, said: Mapping[str, Sequence[Line]] | None = None
 ) -> tuple[RoomCard, ...]:
     """A card for each measured room in the job's order, with a blank for the thickness of each of so many layers.
-    ``closing``: what is closed in one go, by room id.
+    ``said``: what else is to be known of a room, by its id: holds, preparation, what is closed in one go.
 
     No rooms give no cards. Raises what measuring raises for what cannot be drawn, as ``elevations`` does.
     """
@@ -43,8 +43,8 @@ def room_cards(
                 drawn = elevations(job, storey, room, near)
                 faces = tuple(_face(one, letters.get(one.side, ""), names) for one in drawn)
                 unsure = [names[OpeningId(o)].text for o in open_ones.get(str(room.id), ()) if o in names]
-                own = (closing or {}).get(str(room.id))
-                lines = (*_lines(row, texts, layers), *([own] if own else []), *_to_check(unsure, texts))
+                own = (said or {}).get(str(room.id), ())
+                lines = (*_lines(row, texts, layers), *own, *_to_check(unsure, texts))
                 cards.append(_card(job, storey, row, faces, lines, texts))
     return tuple(cards)
 

@@ -294,14 +294,17 @@ class ChartBar(msgspec.Struct, frozen=True):
 
 
 class BarChart(msgspec.Struct, frozen=True):
-    """``rows``: rooms; ``days``: two lines for each day's head and whether it is worked. Empty where nothing is to
-    do."""
+    """``rows``: rooms; ``days``: two lines for each day's head and whether it is worked. ``ends``: what stands at the
+    end of each row, in columns under ``end_heads``. Empty where nothing is to do."""
 
     id: str
     title: str
     rows: tuple[str, ...] = ()
     days: tuple[tuple[str, str, bool], ...] = ()
     bars: tuple[ChartBar, ...] = ()
+    ends: tuple[tuple[str, ...], ...] = ()
+    end_heads: tuple[str, ...] = ()
+    note: str = ""
     audience: tuple[Audience, ...] = EVERYBODY
     papers: tuple[Paper, ...] | None = None
 

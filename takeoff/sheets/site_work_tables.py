@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from decimal import Decimal
 
 from takeoff.language import listed, mark, number, tr, tr_count
@@ -13,8 +13,9 @@ from takeoff.plan.model import Job, Room, Side
 from takeoff.plan.wall_letters import wall_letters
 from takeoff.sheets.line_words import part_words
 from takeoff.sheets.sheet_values import EVERYBODY, Cell, Column, Line, Table
+from takeoff.sitecheck.holds import Hold
 from takeoff.sitecheck.preparation import Preparing, cause_words, preparations
-from takeoff.sitecheck.usual_limits import usual
+from takeoff.sitecheck.usual_limits import Preparation, usual
 
 KIND_NAMES: dict[ItemKind, str] = {
     "radiators": mark("Radiators"),
@@ -34,8 +35,8 @@ WHO_NAMES: dict[Who, str] = {
     "electrician": mark("electrician"),
     "plumber": mark("plumber"),
 }
-_MOST_NAMED = 6
-"""More rooms than these are counted and not named."""
+_MOST_NAMED, _MOST_IN_A_CELL = 6, 8
+"""More rooms than these are counted and not named: in a sentence, and in a cell of a table."""
 
 
 def site_lines(job: Job, takeoff: Takeoff) -> tuple[Line, ...]:
@@ -52,8 +53,42 @@ def site_lines(job: Job, takeoff: Takeoff) -> tuple[Line, ...]:
 
 def site_tables(job: Job, takeoff: Takeoff) -> tuple[Table, ...]:
     """Tables of preparation and of counted items, where there are any."""
-    tables = (preparation_table(job, takeoff), counted_table(job))
+    tables = (
+        preparation_table(job, takeoff),
+        preparation_by_room(job, takeoff),
+        counted_table(job),
+        counted_by_room(job),
+    )
     return tuple(table for table in tables if table.rows)
+
+
+def card_site_lines(job: Job, takeoff: Takeoff, found: Sequence[Hold]) -> dict[str, tuple[Line, ...]]:
+    """What the card of each room says of its site check, by room id: what holds it (the remedy
+    stands in the list of holds), what is prepared first, what is
+    counted in it. Nothing for a room of which nothing is known."""
+    lines: dict[str, list[Line]] = {}
+    for hold in found:
+        if hold.state == "hold" and hold.room:
+            lines.setdefault(hold.room, []).append(Line(tr("HOLD"), hold.reason, urgent=True))
+    kinds = {kind.id: kind for kind in usual().preparations}
+    for one in preparations(job, takeoff):
+        work, unit = tr(kinds[one.kind].what_to_do), kinds[one.kind].unit
+        text = f"{work}: {number(one.quantity)} m²." if unit == "m²" else f"{work}."
+        lines.setdefault(one.room, []).append(Line(tr("Preparation"), text))
+    for (_, name), room in _rooms(job):
+        for item in room.counted:
+            text = f"{item_words(room, item)} {item.count}: {tr(DONE_NAMES[item.done])} ({tr(WHO_NAMES[item.who])})."
+            lines.setdefault(name, []).append(Line(tr("Counted items"), text))
+    return {room: _together(own) for room, own in lines.items()}
+
+
+def _together(lines: Sequence[Line]) -> tuple[Line, ...]:
+    """One line for each label, in the order in which they come."""
+    texts: dict[str, list[str]] = {}
+    for line in lines:
+        texts.setdefault(line.label, []).append(line.text)
+    urgent = {line.label for line in lines if line.urgent}
+    return tuple(Line(label, " ".join(dict.fromkeys(said)), urgent=label in urgent) for label, said in texts.items())
 
 
 def preparation_text(job: Job, takeoff: Takeoff) -> str:
@@ -79,27 +114,29 @@ def preparation_text(job: Job, takeoff: Takeoff) -> str:
 
 
 def preparation_table(job: Job, takeoff: Takeoff) -> Table:
-    """Room by room what has to be done first, with why and how much; with a total of nothing, since units differ."""
-    found = preparations(job, takeoff)
-    names, copies = _names(job), _copies(job)
-    kinds = {kind.id: kind for kind in usual().preparations}
+    """What has to be done first, with why, where and how much; with a total of nothing, since units differ."""
+    names, copies, kinds = _names(job), _copies(job), {kind.id: kind for kind in usual().preparations}
+    works: dict[tuple[Preparation, str], list[Preparing]] = {}
+    for one in preparations(job, takeoff):
+        works.setdefault((one.kind, listed(cause_words(one))), []).append(one)
+    order = list(kinds)
     rows: list[tuple[Cell, ...]] = [
         (
-            names[one.storey, one.room],
-            tr(kinds[one.kind].what_to_do),
-            listed(cause_words(one)),
-            _quantity(one, copies),
-            tr(kinds[one.kind].unit) if kinds[one.kind].unit != "m²" else "m²",
+            tr(kinds[kind].what_to_do),
+            because,
+            where_words([names[one.storey, one.room] for one in own], len(names)),
+            sum((_quantity(one, copies) for one in own), Decimal(0)),
+            tr(kinds[kind].unit) if kinds[kind].unit != "m²" else "m²",
         )
-        for one in found
+        for (kind, because), own in sorted(works.items(), key=lambda item: order.index(item[0][0]))
     ]
     return Table(
         id="preparation",
         title=tr("Preparation"),
         columns=(
-            Column(tr("Room"), share=1.2),
             Column(tr("Work"), share=2.6),
             Column(tr("Because of"), share=1.6),
+            Column(tr("Where"), share=1.6),
             Column(tr("Quantity"), kind="figure", share=0.8),
             Column(tr("Unit"), share=0.6),
         ),
@@ -110,21 +147,84 @@ def preparation_table(job: Job, takeoff: Takeoff) -> Table:
     )
 
 
+def preparation_by_room(job: Job, takeoff: Takeoff) -> Table:
+    """The same room by room, for the workbook and the tables; on paper each room's card has its own."""
+    names, copies = _names(job), _copies(job)
+    kinds = {kind.id: kind for kind in usual().preparations}
+    rows: list[tuple[Cell, ...]] = [
+        (
+            names[one.storey, one.room],
+            tr(kinds[one.kind].what_to_do),
+            listed(cause_words(one)),
+            _quantity(one, copies),
+            tr(kinds[one.kind].unit) if kinds[one.kind].unit != "m²" else "m²",
+        )
+        for one in preparations(job, takeoff)
+    ]
+    return Table(
+        id="preparation-by-room",
+        title=tr("Preparation room by room"),
+        columns=(
+            Column(tr("Room"), share=1.2),
+            Column(tr("Work"), share=2.6),
+            Column(tr("Because of"), share=1.6),
+            Column(tr("Quantity"), kind="figure", share=0.8),
+            Column(tr("Unit"), share=0.6),
+        ),
+        rows=tuple(rows),
+        empty=tr("Nothing has to be prepared by the site check."),
+        audience=EVERYBODY,
+        papers=(),
+    )
+
+
+def where_words(where: Sequence[str], rooms: int) -> str:
+    """Rooms by name where they are few: "Hall, Kitchen"; else "every room", or how many of so many rooms."""
+    if len(where) == rooms and rooms > 1:
+        return tr("every room")
+    if len(where) > _MOST_IN_A_CELL:
+        return tr("{count} of {all} rooms", count=len(where), all=rooms)
+    return ", ".join(where)
+
+
 def _quantity(one: Preparing, copies: Mapping[tuple[str, str], int]) -> Decimal:
     return one.quantity * copies[one.storey, one.room]
 
 
 def counted_table(job: Job) -> Table:
-    """Every counted item room by room: how many, what is done, who does it; of all copies of a room."""
+    """The counted items of all rooms and of all their copies: what, how many, what is done, who does it, and where."""
     names, copies = _names(job), _copies(job)
+    alike: dict[tuple[ItemKind, Handling, Who], list[tuple[tuple[str, str], int]]] = {}
+    for key, room in _rooms(job):
+        for item in room.counted:
+            alike.setdefault((item.kind, item.done, item.who), []).append((key, item.count * copies[key]))
     rows: list[tuple[Cell, ...]] = []
-    for storey in job.storeys:
-        for room in storey.rooms:
-            key = (str(storey.id), str(room.id))
-            rows += [(names[key], *_item_cells(room, item, copies[key])) for item in room.counted]
+    for (kind, done, who), own in alike.items():
+        where = where_words(list(dict.fromkeys(names[key] for key, _ in own)), len(names))
+        total = sum(count for _, count in own)
+        rows.append((tr(KIND_NAMES[kind]), total, tr(DONE_NAMES[done]), tr(WHO_NAMES[who]), where))
     return Table(
         id="counted",
         title=tr("Counted items"),
+        columns=(
+            Column(tr("Item"), share=1.6),
+            Column(tr("Count"), kind="count", share=0.6),
+            Column(tr("What is done"), share=2.6),
+            Column(tr("By whom"), share=0.9),
+            Column(tr("Where"), share=1.7),
+        ),
+        rows=tuple(rows),
+        empty=tr("Nothing is counted yet."),
+        audience=EVERYBODY,
+    )
+
+
+def counted_by_room(job: Job) -> Table:
+    """The same room by room with the walls, for the workbook and the tables; on paper each room's card has its own."""
+    names, copies = _names(job), _copies(job)
+    return Table(
+        id="counted-by-room",
+        title=tr("Counted items room by room"),
         columns=(
             Column(tr("Room"), share=1.4),
             Column(tr("Item"), share=1.8),
@@ -132,10 +232,19 @@ def counted_table(job: Job) -> Table:
             Column(tr("What is done"), share=2.2),
             Column(tr("By whom"), share=1.0),
         ),
-        rows=tuple(rows),
+        rows=tuple(
+            (names[key], *_item_cells(room, item, copies[key])) for key, room in _rooms(job) for item in room.counted
+        ),
         empty=tr("Nothing is counted yet."),
         audience=EVERYBODY,
+        papers=(),
     )
+
+
+def _rooms(job: Job) -> Iterator[tuple[tuple[str, str], Room]]:
+    for storey in job.storeys:
+        for room in storey.rooms:
+            yield (str(storey.id), str(room.id)), room
 
 
 def item_words(room: Room, item: CountedItem) -> str:

@@ -10,8 +10,8 @@ from takeoff.files.atomic import write_bytes
 from takeoff.language import tr
 from takeoff.sheets import palette
 from takeoff.sheets.flow import FOOT_MM, SIZES_MM, TEXT_PT, Flow, Page, TableSetter, line_mm, usual_paper, wrap
+from takeoff.sheets.labelled import label_mm, line_height, put_lines
 from takeoff.sheets.letterhead import HEAD_MM, put_letterhead
-from takeoff.sheets.pages import label_mm, line_height, put_lines
 from takeoff.sheets.picture import Measure, Photograph, Picture
 from takeoff.sheets.sheet_values import Letterhead, Line, Table
 

@@ -9,7 +9,7 @@ from pathlib import Path
 import ezdxf
 
 from takeoff.measure import Memory
-from takeoff.plan.edits.side_edits import move_wall
+from takeoff.plan.edits.wall_edits import move_wall
 from takeoff.services.comparing import accepted_of, laid_over
 from takeoff.services.opening import Opened, open_file
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import shutil
 from pathlib import Path
 
 import ezdxf
@@ -16,11 +17,16 @@ from takeoff.services.job_store import load_job
 SAMPLES = Path(__file__).parents[2] / "sample_plans"
 
 
-@pytest.fixture
-def job(tmp_path: Path) -> Path:
-    path = tmp_path / "house.json"
+@pytest.fixture(scope="module")
+def proposed(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    path = tmp_path_factory.mktemp("proposed") / "house.json"
     assert run(["job", str(SAMPLES / "terrace_ground.dxf"), "-o", str(path)]) == 0
     return path
+
+
+@pytest.fixture
+def job(proposed: Path, tmp_path: Path) -> Path:
+    return Path(shutil.copy(proposed, tmp_path))
 
 
 def test_json_to_standard_output(job: Path, capfdbinary: pytest.CaptureFixture[bytes]) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import re
 from pathlib import Path
 
@@ -81,13 +82,25 @@ def test_days_with_a_start_are_dated_and_can_be_a_calendar(capsys: pytest.Captur
     assert code == 0
     assert "19 May 2031" in text
     events = Calendar.from_ical(file.read_bytes()).walk("VEVENT")
-    assert len(events) == _worked_lines(text)
+    assert len(events) == _pieces_of_work(text)
     assert len({str(event["UID"]) for event in events}) == len(events)
 
 
-def _worked_lines(text: str) -> int:
-    """Lines with two times of the day, "08:00  09:30": pieces of work."""
-    return len(re.findall(r"\d\d:\d\d  +\d\d:\d\d", text))
+def _pieces_of_work(text: str) -> int:
+    """Works of the programme: a row says one or two, "Base coat; Sand  08:00  09:30"."""
+    rows = re.findall(r"(.*)\d\d:\d\d  +\d\d:\d\d", text)
+    return sum(row.count(";") + 1 for row in rows)
+
+
+def test_days_and_lots_are_saved_with_the_job(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
+    file = str(tmp_path / "job.json")
+    first = _said(capsys, "days", "--start", "2031-05-19", "--people", "2", "-o", file)[1]
+    run(["days", file])
+    assert capsys.readouterr().out.strip() == first.partition("Written")[0].strip()
+    run(["lots", file, "--by", "storey", "-o", file])
+    capsys.readouterr()
+    lots = json.loads((tmp_path / "job.json").read_text())["lots"]
+    assert len(lots) == 2
 
 
 def test_days_without_a_start_are_counted(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import contextlib
+import io
+import shutil
 from pathlib import Path
 
 import openpyxl
@@ -16,17 +19,31 @@ from takeoff.storage import jobs
 SAMPLE = Path(__file__).parents[2] / "sample_plans" / "terrace.job.json"
 
 
-@pytest.fixture
-def job(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> Path:
+@pytest.fixture(scope="module")
+def sent(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A job file with a state that was sent and accepted."""
-    plain = tmp_path / "house.json"
+    folder = tmp_path_factory.mktemp("sent")
+    plain = folder / "house.json"
     rates = ["walls=31.20", "ceilings=36", "reveals=44", "drops=40", "bead=6.50"]
     plain.write_bytes(jobs.dump(with_rates(load_job(SAMPLE).job, rates)))
-    assert run(["send", str(plain), "--to", "Client Example", "--date", "2031-05-20", "-o", str(tmp_path / "out")]) == 0
-    path = tmp_path / "house.takeoff"
+    assert run(["send", str(plain), "--to", "Client Example", "--date", "2031-05-20", "-o", str(folder / "out")]) == 0
+    path = folder / "house.takeoff"
     assert run(["states", str(path), "--accept", "1", "--date", "2031-05-22"]) == 0
-    assert "sent, the contract" in capsys.readouterr().out
+    assert "sent, the contract" in state_lines(path)
     return path
+
+
+def state_lines(path: Path) -> str:
+    told = io.StringIO()
+    with contextlib.redirect_stdout(told):
+        assert run(["states", str(path)]) == 0
+    return told.getvalue()
+
+
+@pytest.fixture
+def job(sent: Path, tmp_path: Path) -> Path:
+    """A copy of it to work on."""
+    return Path(shutil.copy(sent, tmp_path))
 
 
 def said(capsys: pytest.CaptureFixture[str], *arguments: str) -> tuple[int, str]:

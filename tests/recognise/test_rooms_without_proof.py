@@ -51,6 +51,15 @@ def test_a_drawing_called_a_view_has_no_rooms_whatever_is_written_in_it() -> Non
     assert len(areas(propose(plan.drawing())[0])) == 4
 
 
+def test_a_plan_with_a_door_between_its_rooms_is_one_though_the_title_of_a_section_is_the_nearest() -> None:
+    sheet = two_rooms()
+    over = two_rooms()
+    sheet.segments += [(a, b + 9000, c, d + 9000, layer) for a, b, c, d, layer in over.segments]
+    sheet.arcs += [(a, b + 9000, c, d + 9000, bulge, layer) for a, b, c, d, bulge, layer in over.arcs]
+    job, _ = propose(sheet.word("Wall section", 3500, 12700).drawing())
+    assert areas(job) == [9.0, 9.0, 12.0, 12.0]
+
+
 def test_what_lies_alone_on_its_sheet_is_read_whatever_speaks_for_it() -> None:
     sheet = view()
     sheet.words.clear()

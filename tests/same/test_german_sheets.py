@@ -40,6 +40,10 @@ from tests.language.pseudo import german_words, marked_german
 DAY = "2031-05-20"
 NOON = datetime(2031, 5, 20, 12)
 PATHS = pytest.mark.parametrize("path", SAMPLES, ids=lambda path: path.name)
+OF_EACH_SORT = [
+    path for path in SAMPLES if path.name in ("terrace.job.json", "flat_feet.dxf", "loft.dxf", "stairwell.dxf")
+]
+"""A job of two storeys, one in feet, one under slopes, one with a void: what the papers of a sample can be of."""
 
 WORD = re.compile(r"[^\W\d_]{2,}")
 FIGURE = re.compile(r"\d+(?:[.,]\d+)*")
@@ -166,7 +170,7 @@ def test_every_text_of_german_sheets_is_out_of_the_catalogue(path: Path) -> None
     assert missed == set()
 
 
-@PATHS
+@pytest.mark.parametrize("path", OF_EACH_SORT, ids=lambda path: path.name)
 def test_german_sheets_have_the_figures_of_the_english_and_no_english_word(path: Path, tmp_path: Path) -> None:
     written = {}
     use_region("IE")  # British sheets alone have limits of dust of their own

@@ -50,8 +50,8 @@ def test_it_holds_on_the_first_page_of_every_paper_until_it_is_surveyed(measured
         assert REASONS[what] in words, paper
     cleared = seen
     for one in found:
-        assert REASONS[what] in first_page(measured, cleared, "scope")  # as long as one room is not surveyed
-        cleared = edits.clear_hold(cleared, one.id, "S. Surveyor", "2031-05-19", "sampled: none found")
+        nearly, cleared = cleared, edits.clear_hold(cleared, one.id, "S. Surveyor", "2031-05-19", "sampled: none found")
+    assert REASONS[what] in first_page(measured, nearly, "scope")  # as long as one room is not surveyed
     for paper in PAPERS:
         assert REASONS[what] not in first_page(measured, cleared, paper), paper
     of = msgspec.structs.replace(measured, job=cleared)

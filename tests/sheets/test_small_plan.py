@@ -10,7 +10,7 @@ import pytest
 from takeoff.services.job_result import measure_job
 from takeoff.services.opening import open_file
 from takeoff.services.writing import document
-from takeoff.sheets import pages
+from takeoff.sheets import front_page
 from takeoff.sheets.flow import FOOT_MM, MARGIN_MM, SIZES_MM, Flow
 from takeoff.sheets.pdf import Typeface
 from takeoff.sheets.sheet_values import Document, Plan
@@ -28,7 +28,7 @@ def put(scope: Document, plan: Plan, size: str, used_mm: float) -> Flow:
     flow = Flow(SIZES_MM[size], Typeface().measure, ("Job", "Scope"))
     flow.new_page()
     flow.y -= used_mm
-    pages._one_small_plan(flow, scope, plan)
+    front_page._one_small_plan(flow, scope, plan)
     return flow
 
 

@@ -32,6 +32,14 @@ from takeoff.plan.edits.coat_edits import (
     unpick_corners,
     wall_exclusions,
 )
+from takeoff.plan.edits.corner_edits import (
+    bend_side,
+    corner_by_lengths,
+    delete_corner,
+    insert_corner,
+    move_corner,
+    move_side,
+)
 from takeoff.plan.edits.counted_edits import count_items
 from takeoff.plan.edits.custom_edits import accept_customs, set_custom
 from takeoff.plan.edits.defect_edits import mend_defect, note_defect
@@ -112,6 +120,7 @@ from takeoff.plan.edits.price_edits import (
     with_widths,
 )
 from takeoff.plan.edits.programme_edits import (
+    add_crew,
     set_crews,
     set_crews_typed,
     set_lived_in,
@@ -132,23 +141,7 @@ from takeoff.plan.edits.room_edits import (
     set_room_confidence,
     with_new_room,
 )
-from takeoff.plan.edits.side_edits import (
-    add_wall_type,
-    bend_side,
-    close_side,
-    corner_by_lengths,
-    delete_corner,
-    insert_corner,
-    keep_sound,
-    move_corner,
-    move_corners,
-    move_side,
-    move_wall,
-    open_side,
-    outward_for_length,
-    set_behind,
-    set_side_kind,
-)
+from takeoff.plan.edits.side_edits import add_wall_type, close_side, open_side, set_behind, set_side_kind
 from takeoff.plan.edits.site_check_edits import (
     add_reading,
     answer_look,
@@ -177,6 +170,7 @@ from takeoff.plan.edits.substrate_edits import (
     set_room_substrates,
 )
 from takeoff.plan.edits.supply_edits import record_movement, take_movement_out
+from takeoff.plan.edits.wall_edits import keep_sound, move_corners, move_wall, outward_for_length
 from takeoff.plan.moved import moved_ring
 
 __all__ = [
@@ -185,6 +179,7 @@ __all__ = [
     "accept_substrates",
     "across",
     "add_bill",
+    "add_crew",
     "add_day",
     "add_exclusion",
     "add_opening",

@@ -13,6 +13,7 @@ from takeoff.errors import InputError
 from takeoff.geometry.curves import Curve
 from takeoff.geometry.tolerances import FLAT_DEG
 from takeoff.language import tr
+from takeoff.plan.edits.corner_edits import insert_corner
 from takeoff.plan.edits.lookup import (
     changed,
     exchanged,
@@ -26,7 +27,6 @@ from takeoff.plan.edits.lookup import (
     with_room,
 )
 from takeoff.plan.edits.part_edits import longer_than_nothing, nothing_between, straight, with_outline, with_region
-from takeoff.plan.edits.side_edits import insert_corner
 from takeoff.plan.model import (
     Behind,
     Border,

@@ -20,6 +20,8 @@ from takeoff.geometry.rings import curves_area, inside, ring_area, ring_curves
 from takeoff.geometry.tolerances import SNAP_MM
 from takeoff.language import mark, tr
 from takeoff.plan.counted_items import CountedItem
+from takeoff.plan.edits.corner_edits import delete_corner, freed, insert_corner
+from takeoff.plan.edits.facing_sides import Facing, facing_sides
 from takeoff.plan.edits.lookup import (
     changed,
     changed_storey,
@@ -33,7 +35,6 @@ from takeoff.plan.edits.lookup import (
     storey_holding,
 )
 from takeoff.plan.edits.room_edits import add_room, remove_room
-from takeoff.plan.edits.side_edits import Facing, delete_corner, facing_sides, freed, insert_corner
 from takeoff.plan.model import (
     Border,
     CeilingTreatment,

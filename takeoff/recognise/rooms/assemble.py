@@ -90,8 +90,7 @@ def assemble(
     if not any(space.words for space in reading.spaces):
         rooms = [_entered(room, room.id in entered) for room in rooms]
     elif entered:
-        # a printed area proves a room without a way in; a name alone may stand in a pond, a duct or a sample
-        rooms = [_entered(r, r.id in entered or r.printed_area_m2 is not None, NAMED_ONLY) for r in rooms]
+        rooms = [_entered(r, r.id in entered or _said(r), NAMED_ONLY) for r in rooms]
     buildings = [ring for plan in found for ring in as_rings(plan.hulls, origin)]
     # a written height means another head once it is known whether there is a sill
     openings = marked(openings, rooms, [w for w in words if w.words.kind == "mark"], origin)
@@ -227,6 +226,12 @@ THIN_MM = 1000.0
 """What is on average thinner than this, and closed all round, is masonry, however long."""
 ENTERED_SHARE = 0.5
 """Where this part of the rooms has a way in that was read, a room has one."""
+
+
+def _said(room: Room) -> bool:
+    """Whether what is written in a room proves it without a way in: its name and its area together. A name alone may
+    stand in a pond, a duct or a sample, an area alone in what is no room."""
+    return room.printed_area_m2 is not None and bool(room.name or room.number)
 
 
 def _closed(reading: Reading, rooms: list[Room], hosted: Hosted) -> list[Room]:

@@ -62,8 +62,9 @@ def _cases(reading: Reading, words: list[Placed]) -> set[int]:
 
 def _views(reading: Reading, words: list[Placed]) -> set[int]:
     """The spaces of drawings that lie apart and have no proof of a room, where another has: elevations, sections,
-    details, roofs; and those whose title says so. Any other title makes a drawing a plan, and so does a gap in a wall
-    from one space to another."""
+    details, roofs; and those whose title says so, unless a door is drawn from one space to another: titles of sections
+    and details stand near plans as well. Any other title makes a drawing a plan, and so does a gap in a wall from one
+    space to another."""
     found = plans(reading, words)
     if len(found) < 2:
         return set()
@@ -74,7 +75,7 @@ def _views(reading: Reading, words: list[Placed]) -> set[int]:
     views = [
         plan
         for plan, count, view in zip(found, proven, called, strict=True)
-        if view or (not count and not plan.title and not _led(reading, plan))
+        if (view and not _walked(reading, plan)) or (not count and not plan.title and not _led(reading, plan))
     ]
     return {k for plan in views for k in plan.spaces}
 
@@ -95,6 +96,12 @@ LONGEST_TITLE = 60
 def said_view(title: str) -> bool:
     """Whether a title says that its drawing is an elevation, a section or another view from the side."""
     return len(title) <= LONGEST_TITLE and bool(_VIEW.search(title)) and not _PLAN.search(title)
+
+
+def _walked(reading: Reading, plan: Plan) -> bool:
+    """Whether a door that is drawn leads from one space of a plan to another."""
+    ways = [way for k in plan.spaces for way in reading.spaces[k].ways]
+    return len(set(ways)) < len(ways)
 
 
 def _led(reading: Reading, plan: Plan) -> bool:

@@ -48,7 +48,8 @@ end with all that it looks at (common practice, no source)."""
 
 class Reading(NamedTuple):
     """One way to read the linework: which lines are walls, and what they enclose. ``glass``: the
-    edges of the faces' graph that are glazing."""
+    edges of the faces' graph that are glazing; ``out``: which lines were left out as furniture, None where none was
+    looked for."""
 
     walls: Bools
     lines: Lines
@@ -59,6 +60,7 @@ class Reading(NamedTuple):
     wall_layers: bool
     words: list[Placed]
     glass: Bools
+    out: Bools | None = None
 
 
 def read_walls(

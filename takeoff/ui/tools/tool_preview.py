@@ -20,7 +20,7 @@ from PySide6.QtWidgets import (
 from takeoff.geometry.curves import Curve, Point
 from takeoff.geometry.snapping import Kind, Snap
 from takeoff.language import mark, tr
-from takeoff.plan.edits.side_edits import THICKEST_WALL_MM
+from takeoff.plan.edits.facing_sides import THICKEST_WALL_MM
 from takeoff.plan.model import Job, Ring, Storey
 from takeoff.plan.room_faults import SAME_MM
 from takeoff.plan.shape import vertex_rings

@@ -1,0 +1,72 @@
+"""Strokes that fill what is cut: insulation drawn as a zigzag or as loops between the faces of a wall, by one
+polyline. They bound nothing, and there are thousands of them."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from takeoff.recognise.walls.bounding_lines import Lines, is_role
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+Bools = NDArray[np.bool_]
+
+STROKE_MM = 60.0
+"""The chords of loops are no longer."""
+FEWEST_CHORDS, WOUND = 30, 2.5
+"""Loops have so many, and are together so many times as long as the box round them is wide and high: a circle is 1.6
+times, a wall's outline less."""
+FEWEST_TEETH, TOOTH_MM, ALIKE, SHARP_COS = 10, 400.0, 0.25, -0.1
+"""A zigzag has so many strokes, each no longer, as long as the next but for so much, and turns back at each end; the
+steps of stairs turn square (common practice, no source)."""
+
+
+def without_strokes(lines: Lines) -> Lines:
+    """The lines, those of such strokes given the role of hatching where their layer says nothing or walls. Without
+    such it is the same."""
+    own = is_role(lines, "unknown", "wall", "column") & ~lines.hatch
+    rows = np.flatnonzero(own)
+    if len(rows) < FEWEST_TEETH:
+        return lines
+    strokes = np.zeros(len(lines.xy), bool)
+    strokes[rows] = _wound(lines.xy[rows], lines.source[rows]) | _zigzag(lines.xy[rows], lines.source[rows])
+    if not strokes.any():
+        return lines
+    return lines._replace(role=np.where(strokes, "hatch", lines.role))
+
+
+def _wound(xy: Floats, source: Ints) -> Bools:
+    """The short lines of each entity that winds about in a small space."""
+    short = np.hypot(*(xy[:, 2:] - xy[:, :2]).T) <= STROKE_MM
+    count = int(source.max()) + 1
+    many = np.bincount(source[short], minlength=count)
+    length = np.bincount(source[short], np.hypot(*(xy[short, 2:] - xy[short, :2]).T), minlength=count)
+    low, high = np.full((count, 2), np.inf), np.full((count, 2), -np.inf)
+    for ends in (xy[short, :2], xy[short, 2:]):
+        np.minimum.at(low, source[short], ends)
+        np.maximum.at(high, source[short], ends)
+    with np.errstate(invalid="ignore"):
+        size = (high - low).sum(axis=1)
+        winding = (many >= FEWEST_CHORDS) & (length >= WOUND * size)
+    return np.asarray(short & winding[source])
+
+
+def _zigzag(xy: Floats, source: Ints) -> Bools:
+    """The strokes of each run of lines of one entity, each from the end of the one before, that turn back left and
+    right in turns."""
+    found = np.zeros(len(xy), bool)
+    d = xy[:, 2:] - xy[:, :2]
+    length = np.hypot(d[:, 0], d[:, 1])
+    follows = (source[1:] == source[:-1]) & (np.abs(xy[1:, :2] - xy[:-1, 2:]).max(axis=1) < 1.0)
+    cosine = (d[1:] * d[:-1]).sum(axis=1) / np.maximum(length[1:] * length[:-1], 1e-9)
+    turn = np.sign(d[:-1, 0] * d[1:, 1] - d[:-1, 1] * d[1:, 0])
+    near = (length[1:] <= TOOTH_MM) & (np.abs(length[1:] - length[:-1]) <= ALIKE * length[1:])
+    tooth = follows & near & (cosine <= SHARP_COS)
+    on = tooth[1:] & tooth[:-1] & (turn[1:] == -turn[:-1])
+    edges = np.flatnonzero(np.diff(np.concatenate([[False], on, [False]]).astype(np.int8)))
+    for first, last in zip(edges[::2].tolist(), edges[1::2].tolist(), strict=True):
+        # so many turns in a row that alternate have two strokes more
+        if last - first + 2 >= FEWEST_TEETH:
+            found[first : last + 2] = True
+    return found
