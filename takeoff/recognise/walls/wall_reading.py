@@ -15,7 +15,7 @@ from takeoff.language import number, tr
 from takeoff.recognise.names.placed_words import NAMING, Placed, of_rooms, places
 from takeoff.recognise.walls.believed_gaps import Gap, front_gaps, judge, wall_to_front_gaps
 from takeoff.recognise.walls.bounding_lines import Lines, is_role
-from takeoff.recognise.walls.closet_fronts import LEAF_PART, WIDTH_MM, closet_fronts
+from takeoff.recognise.walls.closet_fronts import LEAF_PART, WIDTH_MM, closet_fronts, with_folded
 from takeoff.recognise.walls.enclosed_faces import BRIDGED, Faces, classify, with_bridges
 from takeoff.recognise.walls.furniture import with_fittings, without_ways
 from takeoff.recognise.walls.gap_closures import (
@@ -143,6 +143,7 @@ def close_gaps(
     bridges += round_bridges(walls, caps, lines)
     whole = Graph(graph.xy, np.concatenate([graph.edges, ends]), np.concatenate([graph.source, np.full(len(ends), -1)]))
     gaps = judge(bridges, evidence, plain, by_layer or len(caps.a) < len(single.node))
+    gaps = with_folded(gaps, leaves)
     gaps += swing_gaps(walls, evidence.swings, gaps)
     return whole, gaps + closet_fronts(walls, runs, caps, leaves, gaps)
 
