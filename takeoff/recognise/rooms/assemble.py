@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 import msgspec
 import numpy as np
 import shapely
@@ -87,11 +88,7 @@ def assemble(
         rooms = [room for room in rooms if room not in closed and room not in bare]
         hosted = host_openings(proposed, rooms, origin, settings)
     openings, entered = hosted.openings, hosted.entered
-    if not any(space.words for space in reading.spaces):
-        rooms = [_entered(room, room.id in entered) for room in rooms]
-    elif entered:
-        # a printed area proves a room without a way in; a name alone may stand in a pond, a duct or a sample
-        rooms = [_entered(r, r.id in entered or r.printed_area_m2 is not None, NAMED_ONLY) for r in rooms]
+    rooms = _believed(reading, rooms, entered)
     buildings = [ring for plan in found for ring in as_rings(plan.hulls, origin)]
     # a written height means another head once it is known whether there is a sill
     openings = marked(openings, rooms, [w for w in words if w.words.kind == "mark"], origin)
@@ -210,6 +207,21 @@ def candidates(reading: Reading, evidence: Evidence, glazed: Fronts) -> list[Can
 
 
 NAMED_ONLY = because("name-alone")
+MOST_NAMED = 0.8
+"""Where this part of the rooms with their areas has names too, an area alone may be of what lies above or below."""
+
+
+def _believed(reading: Reading, rooms: list[Room], entered: Collection[str]) -> list[Room]:
+    """The rooms, those to be checked that a way in would have to prove and that have none. A printed area proves a
+    room without one, if not the only one without a name; a name alone may stand in a pond, a duct or a sample."""
+    if not any(space.words for space in reading.spaces):
+        return [_entered(room, room.id in entered) for room in rooms]
+    if not entered:
+        return rooms
+    printed = [room for room in rooms if room.printed_area_m2 is not None]
+    named = [room for room in printed if room.name or room.number]
+    proven = {room.id for room in (named if len(named) >= MOST_NAMED * len(printed) else printed)}
+    return [_entered(room, room.id in entered or room.id in proven, NAMED_ONLY) for room in rooms]
 
 
 def _entered(room: Room, entered: bool, why: str = because("no-word-no-way")) -> Room:

@@ -79,7 +79,8 @@ def fittings(reading: Reading) -> Fittings:
     places = []
     for piece in _pieces(faces, alone):
         room = int(alone[piece].max())
-        if _printed(reading, reading.spaces[room]):
+        space = reading.spaces[room]
+        if _printed(reading, space) or not (space.words or space.doors or space.doubtful_gaps):
             continue
         if not basin[piece].any() and not _is_box(_shape(faces, piece, room, of_space, beside), deep_mm):
             piece = [f for f in piece if not _slender(faces.polygons[f])]
