@@ -41,6 +41,9 @@ FULL, LONGEST_MM = 0.75, 4000.0
 FREE, WALL = -1, -2
 WALL_MM, SLENDER, RECTANGLE = (60.0, 250.0), 2.5, 0.9
 """What is so thick and so slender is a short wall."""
+CORE_MM, LEAF_MM = (150.0, 5000.0), 600.0
+"""What is on average no thicker and longer round is the core of a wall; what is thinner than a wall and so long its
+lining."""
 WITHIN, ROUNDS = 0.6, 3
 """What has so much of its border beside a fitting is a part of it: a sink, a rim, a hob."""
 WARE_MM2, BASIN_MM2, OUT_IN_ROOM = (0.08e6, 1.0e6), 2.5e6, 0.5
@@ -138,6 +141,11 @@ def _short_wall(faces: Faces, f: int, of_space: Ints, beside: dict[int, dict[int
     """Whether a face is as thick and as slender as a wall, and a door or a window begins at it or it is longer than
     what stands in rooms."""
     thin, long = _sides(faces.polygons[f])
+    outer = shapely.Polygon(faces.polygons[f].exterior)
+    if float(outer.length) >= CORE_MM[1] and 2 * float(outer.area) <= CORE_MM[0] * float(outer.length):
+        return True
+    if thin < WALL_MM[0] and long >= LEAF_MM:
+        return True
     if long >= LONGEST_MM and thin <= WALL_MM[1]:
         return True
     near = [g for g in beside.get(f, {}) if g >= 0 and of_space[g] < 0]
