@@ -49,6 +49,7 @@ WITHIN, ROUNDS = 0.6, 3
 WARE_MM2, BASIN_MM2, OUT_IN_ROOM = (0.08e6, 1.0e6), 2.5e6, 0.5
 SHORT_MM, FEWEST_SHORT = 60.0, 8
 """A bent outline has so many lines that short."""
+ROOM_MM2 = 6.0e6
 AGREED = 0.005
 FITTINGS = because("fittings")
 
@@ -83,7 +84,7 @@ def fittings(reading: Reading) -> Fittings:
     for piece in _pieces(faces, alone):
         room = int(alone[piece].max())
         space = reading.spaces[room]
-        if _printed(reading, space) or not (space.words or space.doors or space.doubtful_gaps):
+        if _printed(reading, space) or not _proven(space):
             continue
         if not basin[piece].any() and not _is_box(_shape(faces, piece, room, of_space, beside), deep_mm):
             piece = [f for f in piece if not _slender(faces.polygons[f])]
@@ -267,6 +268,11 @@ def _is_basin(space: Space, beside: dict[int, dict[int, float]], curved: Ints) -
     own = set(space.faces)
     around = {g for f in own for g in beside[f] if g not in own}
     return len(around - {-1}) >= 1 and -1 not in around and int(curved[list(own)].sum()) >= FEWEST_SHORT
+
+
+def _proven(space: Space) -> bool:
+    """Whether a space has a word, a way in or a room's size: a shaft grows to no room by what stands beside it."""
+    return bool(space.words or space.doors or space.doubtful_gaps) or float(space.polygon.area) >= ROOM_MM2
 
 
 def _printed(reading: Reading, space: Space) -> bool:
