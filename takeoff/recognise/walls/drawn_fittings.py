@@ -84,7 +84,7 @@ def fittings(reading: Reading) -> Fittings:
     for piece in _pieces(faces, alone):
         room = int(alone[piece].max())
         space = reading.spaces[room]
-        if _printed(reading, space) or not _proven(space):
+        if _printed(reading, space) or not _grows(space, float(faces.area[piece].sum())):
             continue
         if not basin[piece].any() and not _is_box(_shape(faces, piece, room, of_space, beside), deep_mm):
             piece = [f for f in piece if not _slender(faces.polygons[f])]
@@ -270,9 +270,12 @@ def _is_basin(space: Space, beside: dict[int, dict[int, float]], curved: Ints) -
     return len(around - {-1}) >= 1 and -1 not in around and int(curved[list(own)].sum()) >= FEWEST_SHORT
 
 
-def _proven(space: Space) -> bool:
-    """Whether a space has a word, a way in or a room's size: a shaft grows to no room by what stands beside it."""
-    return bool(space.words or space.doors or space.doubtful_gaps) or float(space.polygon.area) >= ROOM_MM2
+def _grows(space: Space, by_mm2: float) -> bool:
+    """Whether a space may grow by so much: one without a word or a way in, and smaller than a room, grows to none by
+    what stands beside it."""
+    area = float(space.polygon.area)
+    proven = bool(space.words or space.doors or space.doubtful_gaps)
+    return proven or area >= ROOM_MM2 or area + by_mm2 < ROOM_MM2
 
 
 def _printed(reading: Reading, space: Space) -> bool:
