@@ -16,6 +16,7 @@ from takeoff.recognise.names.placed_words import NAMING, Placed, of_rooms, place
 from takeoff.recognise.walls.believed_gaps import Gap, front_gaps, judge, wall_to_front_gaps
 from takeoff.recognise.walls.bounding_lines import Lines, is_role
 from takeoff.recognise.walls.enclosed_faces import BRIDGED, Faces, classify, with_bridges
+from takeoff.recognise.walls.folding_closures import folding_gaps, leaf_lines
 from takeoff.recognise.walls.furniture import with_fittings, without_ways
 from takeoff.recognise.walls.gap_closures import (
     THINNEST_MM,
@@ -74,7 +75,9 @@ def read_walls(
     is_glass = np.arange(len(own)) >= walls.sum()
     graph = node(picked.xy)
     spoken = of_rooms(words)
-    graph, gaps = close_gaps(graph, picked, is_glass, evidence, lines.xy[_plain(lines, walls)], by_layer)
+    graph, gaps = close_gaps(
+        graph, picked, is_glass, evidence, lines.xy[_plain(lines, walls)], by_layer, leaf_lines(lines, walls)
+    )
     graph = _without_spare_glass(with_bridges(graph, gaps), is_glass, gaps)
     graph, gaps = _close_glass(graph, is_glass, gaps)
     faces = classify(graph, gaps, places(spoken), loops)
@@ -109,7 +112,7 @@ def _glass_edges(graph: Graph, is_glass: Bools) -> Bools:
 
 
 def close_gaps(
-    graph: Graph, lines: Lines, is_glass: Bools, evidence: Evidence, plain: Floats, by_layer: bool
+    graph: Graph, lines: Lines, is_glass: Bools, evidence: Evidence, plain: Floats, by_layer: bool, leaves: Floats
 ) -> tuple[Graph, list[Gap]]:
     """(the graph of these lines with the missing end lines of walls drawn in, the gaps to close)"""
     wall = ~_glass_edges(graph, is_glass)
@@ -131,7 +134,8 @@ def close_gaps(
     bridges += round_bridges(walls, caps, lines)
     whole = Graph(graph.xy, np.concatenate([graph.edges, ends]), np.concatenate([graph.source, np.full(len(ends), -1)]))
     gaps = judge(bridges, evidence, plain, by_layer or len(caps.a) < len(single.node))
-    return whole, gaps + swing_gaps(walls, evidence.swings, gaps)
+    gaps = gaps + swing_gaps(walls, evidence.swings, gaps)
+    return whole, gaps + folding_gaps(walls, leaves, gaps)
 
 
 def _refuse_beyond_counting(count: int) -> None:
