@@ -52,16 +52,15 @@ def leaf_lines(lines: Lines, walls: Bools) -> Floats:
     return np.asarray(xy[np.unique(i[twin])])
 
 
-def folding_gaps(graph: Graph, leaves: Floats, gaps: list[Gap]) -> list[Gap]:
-    """A gap for each folding door among ``leaves`` (n, 4), from wall to wall along the feet of its two
-    leaves; none where walls stand not at both ends of that line, where one is drawn along it, or where it would cross
-    a gap that is closed."""
+def with_folding_doors(graph: Graph, leaves: Floats, gaps: list[Gap]) -> list[Gap]:
+    """The gaps, those that are open and that a folding door among ``leaves`` (n, 4) stands before now doors, and one
+    more for each that stands before none of them, from wall to wall along the feet of its two leaves; none where walls
+    stand not at both ends of that line, or where one is drawn along it."""
     if not len(leaves) or not len(graph.edges):
-        return []
-    drawn = shapely.linestrings(graph.xy[graph.edges])
-    tree = shapely.STRtree(drawn)
+        return gaps
+    tree = shapely.STRtree(shapely.linestrings(graph.xy[graph.edges]))
     closed = shapely.STRtree([g.quad for g in gaps]) if gaps else None
-    found: list[Gap] = []
+    told, found = list(gaps), []
     for wide, a, b in _feet(leaves):
         line = _from_wall_to_wall(graph, tree, a, b)
         if line is None:
@@ -70,13 +69,16 @@ def folding_gaps(graph: Graph, leaves: Floats, gaps: list[Gap]) -> list[Gap]:
         if all(abs(float(way.length) - wide * pairs) > FITS * wide * pairs for pairs in (1, 2)):
             continue
         inner = shapely.LineString([way.interpolate(SAME_MM), way.interpolate(way.length - SAME_MM)])
-        if closed is not None and len(closed.query(inner, predicate="intersects")):
-            continue
-        if any(np.abs(g.bridge.lines[0] - line).max() <= SAME_MM for g in found):
-            continue
-        bridge = Bridge(line.reshape(1, 4), float(way.length), 0.0, (-1, -1))
-        found.append(Gap(bridge, "door", True, (because("folding-door"),), -1, quad_of(bridge)))
-    return found
+        met = closed.query(inner, predicate="dwithin", distance=AT_LINE_MM).tolist() if closed is not None else []
+        for k in met:
+            if told[k].kind == "open" and abs(gaps[k].bridge.width_mm - way.length) <= FITS * way.length:
+                # Behind a pier on one side alone the way in belongs to either room.
+                sure = gaps[k].bridge.in_line
+                told[k] = told[k]._replace(kind="door", confirmed=sure, why=(because("folding-door"),))
+        if not met and not any(np.abs(g.bridge.lines[0] - line).max() <= SAME_MM for g in found):
+            bridge = Bridge(line.reshape(1, 4), float(way.length), 0.0, (-1, -1))
+            found.append(Gap(bridge, "door", True, (because("folding-door"),), -1, quad_of(bridge)))
+    return told + found
 
 
 def _feet(leaves: Floats) -> list[tuple[float, Floats, Floats]]:

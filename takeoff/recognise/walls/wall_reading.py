@@ -16,7 +16,7 @@ from takeoff.recognise.names.placed_words import NAMING, Placed, of_rooms, place
 from takeoff.recognise.walls.believed_gaps import Gap, front_gaps, judge, wall_to_front_gaps
 from takeoff.recognise.walls.bounding_lines import Lines, is_role
 from takeoff.recognise.walls.enclosed_faces import BRIDGED, Faces, classify, with_bridges
-from takeoff.recognise.walls.folding_closures import folding_gaps, leaf_lines
+from takeoff.recognise.walls.folding_closures import leaf_lines, with_folding_doors
 from takeoff.recognise.walls.furniture import with_fittings, without_ways
 from takeoff.recognise.walls.gap_closures import (
     THINNEST_MM,
@@ -135,7 +135,7 @@ def close_gaps(
     whole = Graph(graph.xy, np.concatenate([graph.edges, ends]), np.concatenate([graph.source, np.full(len(ends), -1)]))
     gaps = judge(bridges, evidence, plain, by_layer or len(caps.a) < len(single.node))
     gaps = gaps + swing_gaps(walls, evidence.swings, gaps)
-    return whole, gaps + folding_gaps(walls, leaves, gaps)
+    return whole, with_folding_doors(walls, leaves, gaps)
 
 
 def _refuse_beyond_counting(count: int) -> None:
