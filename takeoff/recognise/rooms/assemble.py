@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection
+
 import msgspec
 import numpy as np
 import shapely
