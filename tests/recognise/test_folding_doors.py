@@ -34,7 +34,7 @@ def leaves(sheet: Sheet, x: float, y: float, wide: float, layer: str = "FURNITUR
 
 
 def closet(sheet: Sheet) -> Sheet:
-    """A closet of 1.2 × 0.7 m in the corner of the kitchen, with a wall of 0.1 m on one side, open across its front."""
+    """A closet of 1.2 × 0.7 m in the corner of the kitchen, with a wall of 0.1 m on one side, open on its front."""
     return sheet.line(1200, 3000, 1200, 2300).line(1200, 2300, 1300, 2300).line(1300, 2300, 1300, 3000)
 
 

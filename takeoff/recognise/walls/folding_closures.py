@@ -60,7 +60,7 @@ def with_folding_doors(graph: Graph, leaves: Floats, gaps: list[Gap]) -> list[Ga
         return gaps
     tree = shapely.STRtree(shapely.linestrings(graph.xy[graph.edges]))
     closed = shapely.STRtree([g.quad for g in gaps]) if gaps else None
-    told, found = list(gaps), []
+    told, found = list(gaps), list[Gap]()
     for wide, a, b in _feet(leaves):
         line = _from_wall_to_wall(graph, tree, a, b)
         if line is None:
