@@ -104,6 +104,7 @@ def price(file: Path, rates: tuple[str, ...], job_file: Path | None, **given: An
     "--start", callback=options.date, metavar="YYYY-MM-DD", help=tr("First day; without it days are counted.")
 )
 @click.option("--people", metavar="N", help=tr("How many people work."))
+@click.option("--together", metavar="N", help=tr("How many of a crew work together in one room; 1 if not given."))
 @click.option(
     "--crew",
     "crews",

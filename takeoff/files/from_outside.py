@@ -8,8 +8,9 @@ import contextlib
 import importlib
 import re
 import unicodedata
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
+from typing import Any
 
 from takeoff.errors import InputError
 from takeoff.language import tr
@@ -29,6 +30,15 @@ def clean(text: str, longest: int | None = None) -> str:
     if longest is not None and len(text) > longest:
         text = text[: longest - 1] + "…"
     return text
+
+
+def with_texts(tree: Any, change: Callable[[str], str]) -> Any:
+    """The same tree of JSON with every text in it changed; names of fields stay."""
+    if isinstance(tree, str):
+        return change(tree)
+    if isinstance(tree, dict):
+        return {key: with_texts(inner, change) for key, inner in tree.items()}
+    return [with_texts(inner, change) for inner in tree] if isinstance(tree, list) else tree
 
 
 def undecodable(text: str) -> bool:

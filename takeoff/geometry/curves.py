@@ -72,6 +72,11 @@ class Curve:
         a = self.a0 + self.turn * t / self.radius
         return -self.turn * math.sin(a), self.turn * math.cos(a)
 
+    def beside(self, t: float, off_mm: float) -> Point:
+        """The point so far to the left of the one t mm along the curve: of a room's side, inside the room."""
+        (x, y), (dx, dy) = self.at(t), self.direction(t)
+        return x - dy * off_mm, y + dx * off_mm
+
     @property
     def curvature(self) -> float:
         """Signed 1/radius in 1/mm, positive to the left, 0 when straight."""

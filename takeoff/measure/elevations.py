@@ -22,6 +22,7 @@ from takeoff.measure.level import ceiling_cells, top_cells
 from takeoff.measure.memory import groups_of, lights_of
 from takeoff.measure.space import Space
 from takeoff.plan.model import Job, Room, Storey
+from takeoff.plan.shape import are_near, box_of
 
 _NEAR_MM = 2000.0
 """Rooms further away than this neither lie behind a wall of a room nor run into it."""
@@ -65,7 +66,7 @@ def elevations(job: Job, storey: Storey, room: Room, near: Sequence[Room] | None
 def neighbours(rooms: Sequence[Room]) -> list[tuple[Room, ...]]:
     """For each room of a storey itself and those that may lie behind its walls or run into it, in the storey's order;
     no rooms: an empty list."""
-    boxes = shapely.box(*np.array([_box(room) for room in rooms], float).reshape(-1, 4).T)
+    boxes = shapely.box(*np.array([box_of(room) for room in rooms], float).reshape(-1, 4).T)
     reach = shapely.box(*(shapely.bounds(boxes) + np.array([-_NEAR_MM, -_NEAR_MM, _NEAR_MM, _NEAR_MM])).T)
     of, other = shapely.STRtree(boxes).query(reach, predicate="intersects")
     found: list[list[int]] = [[] for _ in rooms]
@@ -78,7 +79,7 @@ def facts_near(job: Job, storey: Storey, room: Room, near: Sequence[Room] | None
     """Every surface of a room (number 0) and of those that run into it, measured as pictures need it. ``near``: what
     :func:`neighbours` says of the room; without it they are sought."""
     if near is None:
-        near = [other for other in storey.rooms if other is room or _are_near(other, room)]
+        near = [other for other in storey.rooms if other is room or are_near(box_of(other), box_of(room), _NEAR_MM)]
     names = {other.id for other in near}
     openings = tuple(o for o in storey.openings if o.room in names)
     part = msgspec.structs.replace(storey, rooms=tuple(near), openings=openings)
@@ -92,21 +93,6 @@ def facts_near(job: Job, storey: Storey, room: Room, near: Sequence[Room] | None
     hosts = hosts_of(openings)
     views = {str(r.id): around(r, part, index, hosts) for r in group}
     return facts_of(job, part, group, views, lights_of(part))
-
-
-def _are_near(a: Room, b: Room) -> bool:
-    ax, ay = _box(a), _box(b)
-    return (
-        ax[0] <= ay[2] + _NEAR_MM
-        and ay[0] <= ax[2] + _NEAR_MM
-        and ax[1] <= ay[3] + _NEAR_MM
-        and ay[1] <= ax[3] + _NEAR_MM
-    )
-
-
-def _box(room: Room) -> tuple[float, float, float, float]:
-    xs, ys = [s.x_mm for s in room.outline], [s.y_mm for s in room.outline]
-    return min(xs), min(ys), max(xs), max(ys)
 
 
 def _elevation(face: FaceFacts) -> Elevation:

@@ -309,7 +309,7 @@ def _side_by_side(
 
 
 def class_at(spans: Sequence[Span], z: float) -> tuple[int, int] | None:
-    """(class, opening number) at a height; None off the face."""
+    """(class, opening number) at a height of a face or a place of an edge; None off it."""
     for z0, z1, cls, number in spans:
         if z0 < z < z1:
             return cls, number

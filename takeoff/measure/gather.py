@@ -29,6 +29,7 @@ from takeoff.measure.face import (
     Slab,
     borders,
     bounded,
+    class_at,
     cut,
 )
 from takeoff.measure.reveals import StripEdge, Strips, bare_borders, between, outline, strip_edges, strips_of
@@ -189,7 +190,7 @@ def _judged(space: Space, faces: dict[FaceKey, FaceFacts], m: Meeting) -> list[L
         if b - a <= U_MM:
             continue
         middle = (a + b) / 2.0
-        one, two = _class_in(m.one.classes, middle), _class_in(m.two.classes, middle)
+        one, two = class_at(m.one.classes, middle), class_at(m.two.classes, middle)
         if one is None or two is None:
             continue
         verdict = _verdict(space, faces, m, one, two, middle)
@@ -199,13 +200,6 @@ def _judged(space: Space, faces: dict[FaceKey, FaceFacts], m: Meeting) -> list[L
             names = (_name(space, faces, m.one), _name(space, faces, m.two))
             out.append(Line3(min(rooms), cls, kind, names, m.length(a, b), angle, m.curved, m.course(a, b), ends))
     return out
-
-
-def _class_in(classes: Sequence[Classed], t: float) -> tuple[int, int] | None:
-    for a, b, cls, number in classes:
-        if a < t < b:
-            return cls, number
-    return None
 
 
 def _room(space: Space, skin: Skin) -> int:

@@ -149,8 +149,8 @@ LIMITS |= {
     WidthRate: {"up_to_mm": Limit(1.0, 5000.0)},
     PriceTerms: {"valid_days": Limit(1, 3650)},
     ProgrammeTerms: {
-        "people": Limit(0, 1000), "rate_m2_h": Limit(0.0, 1000.0), "working_min": Limit(0.0, 10_000.0),
-        "dryer_l_day": Limit(0.0, 10_000.0),
+        "people": Limit(0, 1000), "together": Limit(1, 1000),
+        "rate_m2_h": Limit(0.0, 1000.0), "working_min": Limit(0.0, 10_000.0), "dryer_l_day": Limit(0.0, 10_000.0),
     },
     Crew: {"people": Limit(0, 1000)},
     Airing: {

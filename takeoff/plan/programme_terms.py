@@ -33,11 +33,13 @@ class ProgrammeTerms(Value, frozen=True):
     """``start`` "": not set, and no dates are given. ``days``: 0 is Monday. ``country`` and ``part``: whose public
     holidays count (ISO 3166), "" for none; ``off``: days off besides. ``rate_m2_h`` and ``working_min``: how fast one
     person coats, and how long the coat can be worked; 0: as usual. ``people`` are the team; ``crews`` work beside it.
+    ``together``: how many of a crew work on one thing in one room, fewer where the crew has no more.
     ``lived_in``: ids of rooms that are given back by night. ``holds_until``: the day by which holds will be cleared,
     "" where nobody knows. ``dryer_l_day``: what the dehumidifier takes out of the air in a day, 0 for none."""
 
     start: str = ""
     people: int = 1
+    together: int = 1
     begins: str = "08:00"
     ends: str = "16:00"
     days: tuple[int, ...] = (0, 1, 2, 3, 4)

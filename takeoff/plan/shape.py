@@ -24,6 +24,22 @@ def vertices(sides: Iterable[Side]) -> Ring:
     return tuple((side.x_mm, side.y_mm, side.bulge) for side in sides)
 
 
+Box = tuple[float, float, float, float]
+"""(left, low, right, high), mm"""
+
+
+def box_of(room: Room) -> Box:
+    """The box about a room's corners."""
+    xs, ys = [side.x_mm for side in room.outline], [side.y_mm for side in room.outline]
+    return min(xs), min(ys), max(xs), max(ys)
+
+
+def are_near(a: Box, b: Box, within_mm: float) -> bool:
+    """Whether two boxes touch or lie that near to each other."""
+    apart = max(a[0] - b[2], b[0] - a[2], a[1] - b[3], b[1] - a[3])
+    return apart <= within_mm
+
+
 def vertex_rings(room: Room) -> tuple[Ring, ...]:
     """The room's rings as [x, y, bulge], the outer one first."""
     return tuple(vertices(ring) for ring in room.rings)

@@ -20,17 +20,26 @@ from takeoff.recognise.presets import Settings
 from takeoff.recognise.rooms.assemble import assemble
 from takeoff.recognise.rooms.overhead import overhead
 from takeoff.recognise.rooms.stair_claims import with_stairs
-from takeoff.recognise.walls.bounding_lines import Lines, is_role, laborious, prepare, tangled, with_faces
+from takeoff.recognise.walls.bounding_lines import Lines, drawn_once, is_role, laborious, prepare, tangled, with_faces
 from takeoff.recognise.walls.drawn_fittings import fittings, with_fitting_doubts
 from takeoff.recognise.walls.drawn_rounds import with_rounds
 from takeoff.recognise.walls.drawn_stairs import treads
 from takeoff.recognise.walls.filling_strokes import without_strokes
-from takeoff.recognise.walls.furniture import free_shapes, wares, with_doubts, without_free_curves, without_things
+from takeoff.recognise.walls.furniture import (
+    closed_part,
+    free_shapes,
+    wares,
+    with_doubts,
+    without_free_curves,
+    without_things,
+)
 from takeoff.recognise.walls.inferred_layers import (
     by_pens,
     columns_unsaid,
     infer,
     inferred_finding,
+    rooms_walled,
+    with_columns_filled,
     with_partitions,
     with_walls_on_glass,
     worth_of,
@@ -66,6 +75,8 @@ MOST_WORDS = 4
 APART_MM, MOST_STEPS, LESSER = 1500.0, 1000, 0.25
 """Lines nearer than the first lie together; what takes less than the last part of the ground of the largest such
 group is no plan of its own."""
+CLOSED_OUTLINES = 0.9
+"""Outlines of rooms are closed in this part of their length; walls drawn as axes end at doors and on each other."""
 MOST_TIMES = 3
 """Where furniture is left out, more of it may be told from walls, so often."""
 SAID = 0.6
@@ -139,16 +150,21 @@ def prepared(drawing: Drawing, settings: Settings) -> Prepared:
     """The first stage: linework sorted by what layers are for, and what is written."""
     drawing = with_rounds(with_quarters(with_faces(standing(drawing, settings.layer_roles))))
     guesses = guess(drawing, settings.layers, settings.layer_roles)
-    layered = with_walls_on_glass(with_partitions(with_doors(without_strokes(prepare(drawing, guesses)))))
+    layered = with_walls_on_glass(with_partitions(with_doors(_prepared(drawing, guesses))))
     beyond = laborious(_tried(layered))
     for plainer in (without_free_curves, without_things):
         if beyond:
             layered = plainer(drawing, layered)
             beyond = laborious(_tried(layered))
+    layered = drawn_once(layered)
     lines = layered if beyond else with_windows(layered)
     sheet = sheet_words(drawing)
     words = placed(drawing, lines.origin, guesses, sheet.rows)
     return Prepared(drawing, guesses, sheet, layered, lines, words, _wall_loops(drawing, guesses, lines), beyond)
+
+
+def _prepared(drawing: Drawing, guesses: tuple[LayerGuess, ...]) -> Lines:
+    return with_columns_filled(drawing, without_strokes(prepare(drawing, guesses)))
 
 
 def _tried(lines: Lines) -> Floats:
@@ -183,7 +199,7 @@ def look(drawing: Drawing, settings: Settings = DEFAULTS, progress: Progress | N
     if not weighed and not ready.beyond and not heavy:
         guesses, inferred = infer(ready.layered, guesses, read, reading)
         if inferred is not None:
-            reading, lines = inferred, with_partitions(with_doors(without_strokes(prepare(drawing, guesses))))
+            reading, lines = inferred, drawn_once(with_partitions(with_doors(_prepared(drawing, guesses))))
             evidence = gather(drawing, lines, swings(lines)[0])
     if reading is not None and not _heavy(reading):
         reading = _without_fittings(ready, lines, reading, evidence)
@@ -286,6 +302,7 @@ def _best_reading(ready: Prepared, evidence: Evidence, leaf: Bools, tell: Progre
         )
     if best is not None:
         return best, True
+    outlined = None if ready.beyond else _outlined(ready, evidence, leaf)
     best_score = -1.0
     for k, (walls, by_layer) in enumerate(wall_choices(lines)):
         tell(0.25 + 0.07 * k, tr("Closing walls"))
@@ -303,7 +320,20 @@ def _best_reading(ready: Prepared, evidence: Evidence, leaf: Bools, tell: Progre
             best, best_score = reading, score
         if best_score >= (SAID if best is not None and best.wall_layers else GOOD) or _heavy(reading):
             break
+    if outlined is not None and (best is None or len(outlined.spaces) > rooms_walled(best)):
+        return outlined, False
     return best, False
+
+
+def _outlined(ready: Prepared, evidence: Evidence, leaf: Bools) -> Reading | None:
+    """What outlines of rooms enclose where they are all that tells rooms: closed ones, two or more, on layers that say
+    so, where no layer says what is wall."""
+    lines = ready.lines
+    outlines = shown_lines(lines) & is_role(lines, "area") & ~leaf
+    if is_role(lines, "wall").any() or not outlines.any() or closed_part(lines.xy[outlines]) < CLOSED_OUTLINES:
+        return None
+    reading = _read_chosen(ready, lines, outlines, True, evidence)
+    return reading if len(reading.spaces) > 1 else None
 
 
 def _read_chosen(ready: Prepared, lines: Lines, walls: Bools, pure: bool, evidence: Evidence) -> Reading:

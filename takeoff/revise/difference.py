@@ -395,9 +395,9 @@ def pieces_together(old: Room | None, new: Room | None) -> tuple[dict[str, str],
     return together, together
 
 
-def piece_of(curve: Curve, walls: Mapping[SideId, Curve]) -> SideId | None:
-    """The wall along which most of a straight piece runs, the nearest one; None where there is none."""
-    best, nearest = None, BESIDE_MM
+def piece_of(curve: Curve, walls: Mapping[SideId, Curve], within_mm: float = BESIDE_MM) -> SideId | None:
+    """The wall along which most of a straight piece runs, the nearest one; None where none is that near."""
+    best, nearest = None, within_mm
     for name, wall in walls.items():
         beside = along(wall, curve)
         if beside is not None and is_piece(curve, beside) and beside[2] <= nearest:

@@ -19,7 +19,7 @@ from takeoff.geometry.curves import Curve, Point
 from takeoff.language import listed, percent, tr
 from takeoff.plan.model import Opening, Room, RoomId, Side, SideId, Storey
 from takeoff.plan.shape import curves_by_id, outer_polygon
-from takeoff.revise.difference import along, is_piece
+from takeoff.revise.difference import along, is_piece, piece_of
 from takeoff.revise.placement import FITS_IOU, same_name
 
 Floats = NDArray[np.float64]
@@ -282,12 +282,7 @@ def shared_walls(walls: Mapping[Key, Curve], beside: Sequence[Room]) -> set[Key]
 
 def goes_into(wall: Curve, sides: Mapping[SideId, Curve]) -> SideId | None:
     """The side of now along which most of a wall runs that is no side of its own any more."""
-    best, nearest = None, SAME_MM
-    for name, curve in sides.items():
-        beside = along(curve, wall)
-        if beside is not None and is_piece(wall, beside) and beside[2] <= nearest:
-            best, nearest = name, beside[2]
-    return best
+    return piece_of(wall, sides, SAME_MM)
 
 
 def _off(wall: Curve, curve: Curve) -> float | None:

@@ -64,7 +64,10 @@ def programme_of(measured: Measured, now: datetime | None = None) -> Planned:
     if terms.holds_until and terms.start:
         cleared = datetime.combine(day_of(terms.holds_until), calendar.begins)
         listed = tuple(one._replace(earliest=cleared) if one.id in stopped else one for one in listed)
-    planned = schedule(listed, people_of(terms), calendar, datetime.combine(start, calendar.begins))
+    people, by = people_of(terms), by_together(terms)
+    listed = tuple(one._replace(hours=one.hours / by[one.crew]) for one in listed)
+    groups = {crew: count // by[crew] for crew, count in people.items()}
+    planned = schedule(listed, groups, calendar, datetime.combine(start, calendar.begins))
     lived_in = frozenset(one.chain for one in listed if one.room_id in terms.lived_in)
     rooms = room_days(planned, calendar, system.drying.before_paint_h, lived_in)
     return Planned(planned, work, bool(terms.start), calendar, rooms, held_rooms(planned, stopped))
@@ -83,6 +86,12 @@ def calendar_of(terms: ProgrammeTerms, year: int) -> WorkCalendar:
 def water_of(measured: Measured) -> WaterOut | None:
     """The water that dries out of the job's coat; None where its system does not say how much it holds."""
     return water_out(measured.takeoff, measured.order, of_job(measured.job), measured.job.programme)
+
+
+def by_together(terms: ProgrammeTerms) -> dict[str, int]:
+    """How many of each crew share one activity: as the terms say, and no more than the crew has. Who is left over of a
+    crew that does not divide so waits."""
+    return {crew: max(1, min(terms.together, count)) for crew, count in people_of(terms).items()}
 
 
 def most_together(terms: ProgrammeTerms) -> int:

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from typing import Any, TypeVar
+from typing import TypeVar
 
 import msgspec
 
+from takeoff.files.from_outside import with_texts
 from takeoff.files.paths import resource
 from takeoff.language import tr
 from takeoff.sheets.sheet_values import Line
@@ -40,12 +41,4 @@ def load() -> Texts:
 
 def worded(path: str, kind: type[T]) -> T:
     """A data file of words as a value of that type, each of its texts said in the user's language."""
-    return msgspec.convert(_said(msgspec.json.decode(resource(path).read_bytes())), kind)
-
-
-def _said(value: Any) -> Any:
-    if isinstance(value, str):
-        return tr(value)
-    if isinstance(value, dict):
-        return {key: _said(inner) for key, inner in value.items()}
-    return [_said(inner) for inner in value] if isinstance(value, list) else value
+    return msgspec.convert(with_texts(msgspec.json.decode(resource(path).read_bytes()), tr), kind)

@@ -16,7 +16,7 @@ from typing import Any
 import msgspec
 
 from takeoff.errors import InputError, OutputError
-from takeoff.files.from_outside import clean, undecodable
+from takeoff.files.from_outside import clean, undecodable, with_texts
 from takeoff.language import mark, tr
 from takeoff.plan.limits import refuse_unsound
 from takeoff.plan.model import SCHEMA, Job
@@ -80,7 +80,7 @@ def load(data: bytes, name: str) -> Job:
     version = _version(tree, name)
     try:
         if (_UNCLEAN.search(data.decode("utf-8-sig")) or b"\\u" in data) and not _halved(tree):
-            tree = _cleaned(tree)
+            tree = with_texts(tree, clean)
             data = json.dumps(tree, ensure_ascii=False, separators=(",", ":")).encode()
         if version != VERSION:
             data = _migrated(tree, version, name)
@@ -261,15 +261,6 @@ _UNCLEAN = re.compile("[\x7f-\x9f\xad\u200b-\u200f\u2028-\u202f\u205f-\u206f\ufe
 def _halved(tree: Any) -> bool:
     """Whether a text holds half a letter, which is refused further on."""
     return any(isinstance(value, str) and undecodable(value) for _, value in _walk(tree))
-
-
-def _cleaned(value: Any) -> Any:
-    """The same tree with every text as it can be written, printed and put on a sheet."""
-    if isinstance(value, str):
-        return clean(value)
-    if isinstance(value, dict):
-        return {key: _cleaned(inner) for key, inner in value.items()}
-    return [_cleaned(inner) for inner in value] if isinstance(value, list) else value
 
 
 def _first_unsound(tree: Any) -> str:

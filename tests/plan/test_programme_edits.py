@@ -27,6 +27,7 @@ STOREY = str(built_twice().storeys[0].id)
 PLANNED: dict[str, tuple[Any, ...]] = {
     "set_crews": ((Crew(name="Sanders", people=2, works=("sand",)),),),
     "set_crews_typed": (("Sanders:2=sand",),),
+    "add_crew": ("Sanders", "2", ("sand",)),
     "set_lived_in": (("r1",),),
     "set_lived_in_named": (("r1",),),
     "set_lots": ((),),

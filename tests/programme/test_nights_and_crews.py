@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from datetime import date, datetime, timedelta
 from pathlib import Path
 
@@ -83,6 +84,19 @@ def test_crews_do_their_own_work_and_edits_that_change_nothing_give_the_job_back
     assert set_crews_typed(job, ["Sanders:2=sand"]) is job
     assert set_lived_in_named(job, ["Living room"]) is job
     assert with_programme(job, {"people": str(job.programme.people), "outside": "5/80"}) is job
+
+
+def test_people_who_work_together_take_a_part_of_the_hours(measured: Measured) -> None:
+    """Three together in one room take a third of its hours; five people are one such group, and a crew of two is no
+    three."""
+    alone = {one.activity.id: one.activity.hours for one in days_said(measured).planned.programme.planned}
+    job = with_programme(set_crews_typed(measured.job, ["Sanders:2=sand"]), {"people": "5", "together": "3"})
+    planned = days_said(msgspec.structs.replace(measured, job=job)).planned.programme.planned
+    for one in planned:
+        by = 2 if one.activity.item == "sand" else 3
+        assert one.activity.hours == pytest.approx(alone[one.activity.id] / by)
+    team = [part for one in planned if one.activity.crew == "team" for part in one.parts]
+    assert not any(a[0] < b[1] and b[0] < a[1] for a, b in itertools.combinations(team, 2))
 
 
 @pytest.mark.parametrize(

@@ -90,9 +90,11 @@ def test_price_is_rebuilt_from_the_bill_with_a_calculator_on_every_sample() -> N
     cent = Decimal("0.01")
     for sample in samples():
         for convention in ("uk-nrm2", "uk-smm7", "de-vob", "at-b2210", "net"):
+            of = msgspec.structs.replace(priced(sample, price_coat_m2="41.5"), convention=convention)
+            measured = measure_job(Opened(Path("j.json"), "job", of, ()))
             for rates in (("41.5", ""), ("41.5", "12.25")):
-                of = priced(sample, price_coat_m2=rates[0], price_narrow_m=rates[1])
-                made = sheets(msgspec.structs.replace(of, convention=convention)).seen_by("client")
+                job = edits.set_details(of, price_narrow_m=rates[1])
+                made = document(msgspec.structs.replace(measured, job=job), "2031-05-20").seen_by("client")
                 (price,) = [t for t in made.totals if t.id == "price"]
                 bill = next((t for t in made.totals if t.id == "bill"), None)
                 if bill is None:

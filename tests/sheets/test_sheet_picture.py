@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-import itertools
 import math
+from collections.abc import Callable
 
 import invented_job as job_of
 import msgspec
@@ -113,12 +113,18 @@ def test_key_names_only_what_is_drawn() -> None:
     assert draw(plan(storey), 50, FACE.measure).marks == ("coat", "letter", "fillet", "wall_nominal")
 
 
-@pytest.mark.parametrize("scale", SCALES)
-@pytest.mark.parametrize("made", [job_of.cottage_storey, job_of.upper_storey, lambda: job_of.terrace_of(30)])
-def test_no_caption_overlaps_another_at_any_scale(scale: int, made: object) -> None:
-    picture = draw(plan(made()), scale, FACE.measure)  # type: ignore[operator]
-    for a, b in itertools.combinations(boxes(picture.captions), 2):
-        assert not a.intersects(b)  # type: ignore[attr-defined]
+@pytest.mark.parametrize(
+    ("made", "scale"),
+    [
+        *((made, scale) for made in (job_of.cottage_storey, job_of.upper_storey) for scale in SCALES),
+        *((lambda: job_of.terrace_of(30), scale) for scale in (100, 300)),
+    ],
+)
+def test_no_caption_overlaps_another_at_any_scale(made: Callable[[], Storey], scale: int) -> None:
+    picture = draw(plan(made()), scale, FACE.measure)
+    placed = boxes(picture.captions)
+    first, second = shapely.STRtree(placed).query(placed, predicate="intersects")
+    assert [(a, b) for a, b in zip(first, second, strict=True) if a < b] == []
 
 
 @pytest.mark.parametrize("scale", [20, 50, 100])

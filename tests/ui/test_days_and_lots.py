@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from icalendar import Calendar
 from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QLabel, QPushButton
 
 from takeoff.ui import messages
 from tests.ui.test_price_and_days import cells, days_of, typed
@@ -16,16 +17,34 @@ def lots_of(window):
 
 def test_crews_nights_and_bars_follow_what_is_typed(sample, qtbot) -> None:
     page = days_of(sample)
-    typed(qtbot, page.fields["crews"], "Sanders:2=sand")
+    page.crews.add.click()
+    assert sample.document.job.programme.crews == ()
+    page.crews.name.setText("Sanders")
+    page.crews.people.setText("2")
+    page.crews.works["sand"].click()
+    qtbot.mouseClick(page.crews.add, Qt.MouseButton.LeftButton)
+    assert (page.crews.name.text(), page.crews.works["sand"].isChecked()) == ("", False)
+    typed(qtbot, page.fields["together"], "2")
     living = next(room for room, box in page.rooms.items() if "Living" in box.text())
     page.rooms[living].click()
     sample.document.consider_now()
     terms = sample.document.job.programme
     assert [(crew.name, crew.people, crew.works) for crew in terms.crews] == [("Sanders", 2, ("sand",))]
-    assert terms.lived_in == (living,)
+    assert (terms.lived_in, terms.together) == ((living,), 2)
     assert page.chart.pictures
     assert "Nights out of use" in [page.blocks[0].cells.horizontalHeaderItem(c).text() for c in range(5)]
     assert "Water to dry out" in page.water.text()
+
+
+def test_a_crew_is_taken_out_again(sample, qtbot) -> None:
+    page = days_of(sample)
+    page.crews.name.setText("Sanders")
+    page.crews.works["sand"].click()
+    qtbot.mouseClick(page.crews.add, Qt.MouseButton.LeftButton)
+    row = page.crews.rows.layout().itemAt(0).widget()
+    assert "Sanders, 1 person: Sand" in [shown.text() for shown in row.findChildren(QLabel)]
+    qtbot.mouseClick(row.findChild(QPushButton), Qt.MouseButton.LeftButton)
+    assert sample.document.job.programme.crews == ()
 
 
 def test_calendar_file_is_offered_and_opens(sample, qtbot, tmp_path, monkeypatch) -> None:

@@ -21,7 +21,7 @@ SAMPLES = Path(__file__).parents[2] / "sample_plans"
 STARTS: tuple[str, ...] = ("terrace.job.json", "terrace_ground.dxf", "loft.dxf", "")
 """Files that a run starts from; "" is an empty job."""
 
-STEPS = int(os.environ.get("TAKEOFF_MONKEY", "500"))
+STEPS = int(os.environ.get("TAKEOFF_MONKEY", "200"))
 SEED = int(os.environ.get("TAKEOFF_MONKEY_SEED", "1"))
 EACH = 25
 """So many steps between two comparisons with a plan made anew."""

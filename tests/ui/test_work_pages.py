@@ -132,6 +132,12 @@ def test_deliveries_and_days(sample, qtbot, told) -> None:
     assert Decimal(progress.blocks[0].cells.item(0, 3).text()) == 22
 
 
+def test_before_anything_is_sent_there_is_no_state_to_choose(sample) -> None:
+    page = page_of(sample, "work-states")
+    assert page.chosen["state"].currentText() == "none yet"
+    assert not page.chosen["state"].isEnabled()
+
+
 def test_hand_over_is_written(sample, qtbot, told, tmp_path) -> None:
     sample.document.consider_now()
     told.paths = [tmp_path / "over"]

@@ -120,6 +120,7 @@ from takeoff.plan.edits.price_edits import (
     with_widths,
 )
 from takeoff.plan.edits.programme_edits import (
+    add_crew,
     set_crews,
     set_crews_typed,
     set_lived_in,
@@ -178,6 +179,7 @@ __all__ = [
     "accept_substrates",
     "across",
     "add_bill",
+    "add_crew",
     "add_day",
     "add_exclusion",
     "add_opening",

@@ -309,10 +309,11 @@ def _covered(
     """The job with a stretch of a side left out between two heights above the floor, up to its ceiling at
     most; the very job where its ceiling is lower than all of it."""
     u0, u1 = stretch
-    floor = floor_height(room, *_beside(curve, (u0 + u1) / 2.0))
+    floor = floor_height(room, *curve.beside((u0 + u1) / 2.0, _BESIDE_MM))
     s, _ = room_place(job, room.id)
     ceiling = max(
-        ceiling_height(job.storeys[s], room, *_beside(curve, u0 + (u1 - u0) * k / _LOOKED)) for k in range(_LOOKED + 1)
+        ceiling_height(job.storeys[s], room, *curve.beside(u0 + (u1 - u0) * k / _LOOKED, _BESIDE_MM))
+        for k in range(_LOOKED + 1)
     )
     low, high = floor + heights_mm[0], min(floor + heights_mm[1], ceiling)
     if high - low < SAME_MM:
@@ -320,12 +321,6 @@ def _covered(
     outline = ((u0, low, 0.0), (u1, low, 0.0), (u1, high, 0.0), (u0, high, 0.0))
     name = new_exclusion_id(room_of(job, room.id))
     return add_exclusion(job, room.id, side.id, Exclusion(id=name, outline=outline, what=what))
-
-
-def _beside(curve: Curve, along_mm: float) -> Point:
-    """A place just inside of a wall."""
-    (x, y), (dx, dy) = curve.at(along_mm), curve.direction(along_mm)
-    return x - dy * _BESIDE_MM, y + dx * _BESIDE_MM
 
 
 def _fitted(before: Job, after: Job, what: str) -> Job:

@@ -21,9 +21,9 @@ MOST_PEOPLE = 50
 def with_programme(job: Job, typed: Mapping[str, str]) -> Job:
     """The job with those of its programme's terms as typed; the job itself where they are what it has.
 
-    "start", "people", "begins", "ends", "country", "holds_until", "rate" (m² an hour), "working" (minutes), "inside"
-    and "outside" ("20/60": °C and per cent), "changes" an hour, "dryer" (litres a day). Raises InputError for a day,
-    an hour or a number that is none; whether a country is known, the programme says.
+    "start", "people", "together", "begins", "ends", "country", "holds_until", "rate" (m² an hour), "working" (minutes),
+    "inside" and "outside" ("20/60": °C and per cent), "changes" an hour, "dryer" (litres a day). Raises InputError for
+    a day, an hour or a number that is none; whether a country is known, the programme says.
     """
     terms = job.programme
     for name, text in typed.items():
@@ -59,6 +59,15 @@ def set_crews(job: Job, crews: Sequence[Crew]) -> Job:
     return _with(job, msgspec.structs.replace(job.programme, crews=tuple(crews)))
 
 
+def add_crew(job: Job, name: str, people: str, works: Sequence[WorkItem]) -> Job:
+    """The job with one more crew beside the team, the job itself where that very crew is there; ``people`` as typed.
+    Raises InputError as ``set_crews`` does, and for a number that is none."""
+    if not people.isdecimal():
+        raise InputError(tr("A crew has 1 to {most} people.", most=MOST_PEOPLE))
+    crew = Crew(name=name.strip(), people=int(people), works=tuple(works))
+    return job if crew in job.programme.crews else set_crews(job, (*job.programme.crews, crew))
+
+
 def set_crews_typed(job: Job, typed: Sequence[str]) -> Job:
     """Crews as typed, "Sanders:2=sand,finish" each; "" for none. Raises InputError for what cannot be read so."""
     return set_crews(job, [_crew(text) for text in typed if text.strip()])
@@ -86,11 +95,6 @@ def set_lived_in_named(job: Job, names: Sequence[str]) -> Job:
             raise InputError(tr("No room is called “{name}”: use {rooms}.", name=name, rooms=known))
         found += fitting
     return set_lived_in(job, found)
-
-
-def crew_text(crew: Crew) -> str:
-    """A crew as it is typed: "Sanders:2=sand,finish"."""
-    return f"{crew.name}:{crew.people}={','.join(crew.works)}"
 
 
 def air_text(degrees: float, percent: float) -> str:
@@ -124,12 +128,12 @@ def _fields(name: str, text: str, terms: ProgrammeTerms) -> dict[str, object]:
         return {name: text}
     if name in ("begins", "ends"):
         return _hours(name, text, terms)
-    if name == "people":
+    if name in ("people", "together"):
         if text.isdecimal() and not int(text):
             raise InputError(tr("Nobody is in the crew: a crew has 1 to {most} people.", most=MOST_PEOPLE))
         if not text.isdecimal() or int(text) > MOST_PEOPLE:
             raise InputError(tr("A crew has 1 to {most} people.", most=MOST_PEOPLE))
-        return {"people": int(text)}
+        return {name: int(text)}
     if name == "country":
         country, _, part = text.upper().partition("-")
         return {"country": country, "part": part}

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
-
 import msgspec
 import numpy as np
 import shapely
@@ -89,7 +87,10 @@ def assemble(
         rooms = [room for room in rooms if room not in closed and room not in bare]
         hosted = host_openings(proposed, rooms, origin, settings)
     openings, entered = hosted.openings, hosted.entered
-    rooms = _believed(reading, rooms, entered)
+    if not any(space.words for space in reading.spaces):
+        rooms = [_entered(room, room.id in entered) for room in rooms]
+    elif entered:
+        rooms = [_entered(r, r.id in entered or _said(r), NAMED_ONLY) for r in rooms]
     buildings = [ring for plan in found for ring in as_rings(plan.hulls, origin)]
     # a written height means another head once it is known whether there is a sill
     openings = marked(openings, rooms, [w for w in words if w.words.kind == "mark"], origin)
@@ -208,21 +209,6 @@ def candidates(reading: Reading, evidence: Evidence, glazed: Fronts) -> list[Can
 
 
 NAMED_ONLY = because("name-alone")
-MOST_NAMED = 0.8
-"""Where this part of the rooms with their areas has names too, an area alone may be of what lies above or below."""
-
-
-def _believed(reading: Reading, rooms: list[Room], entered: Collection[str]) -> list[Room]:
-    """The rooms, those to be checked that a way in would have to prove and that have none. A printed area proves a
-    room without one, if not the only one without a name; a name alone may stand in a pond, a duct or a sample."""
-    if not any(space.words for space in reading.spaces):
-        return [_entered(room, room.id in entered) for room in rooms]
-    if not entered:
-        return rooms
-    printed = [room for room in rooms if room.printed_area_m2 is not None]
-    named = [room for room in printed if room.name or room.number]
-    proven = {room.id for room in (named if len(named) >= MOST_NAMED * len(printed) else printed)}
-    return [_entered(room, room.id in entered or room.id in proven, NAMED_ONLY) for room in rooms]
 
 
 def _entered(room: Room, entered: bool, why: str = because("no-word-no-way")) -> Room:
@@ -240,6 +226,12 @@ THIN_MM = 1000.0
 """What is on average thinner than this, and closed all round, is masonry, however long."""
 ENTERED_SHARE = 0.5
 """Where this part of the rooms has a way in that was read, a room has one."""
+
+
+def _said(room: Room) -> bool:
+    """Whether what is written in a room proves it without a way in: its name and its area together. A name alone may
+    stand in a pond, a duct or a sample, an area alone in what is no room."""
+    return room.printed_area_m2 is not None and bool(room.name or room.number)
 
 
 def _closed(reading: Reading, rooms: list[Room], hosted: Hosted) -> list[Room]:

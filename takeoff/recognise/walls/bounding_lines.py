@@ -131,9 +131,31 @@ def arc_centres(arcs: Floats) -> NDArray[np.complex128]:
     return (p + q) / 2 + 1j * (q - p) * (1 - b * b) / (4 * b)
 
 
+BENT_MM, BENT_BULGE, END_MM = 2.5, 0.035, 700.0
+"""A line no longer than the last that bends by less than the first is straight: some draw the end of a wall as a
+piece of the swing that shuts against it."""
+
+
+def _with_straight_ends(work: Linework) -> Linework:
+    """The linework with such bent lines as straight ones."""
+    chord = np.hypot(*(work.arcs[:, 2:4] - work.arcs[:, :2]).T)
+    straight = (chord <= END_MM) & (chord >= THINNEST_MM) & (np.abs(work.arcs[:, 4]) <= BENT_BULGE)
+    straight &= np.abs(work.arcs[:, 4]) * chord / 2 <= BENT_MM
+    if not straight.any():
+        return work
+    return Linework(
+        np.concatenate([work.segments, work.arcs[straight, :4]]),
+        np.concatenate([work.segment_layer, work.arc_layer[straight]]),
+        np.concatenate([work.segment_source, work.arc_source[straight]]),
+        work.arcs[~straight],
+        work.arc_layer[~straight],
+        work.arc_source[~straight],
+    )
+
+
 def prepare(drawing: Drawing, guesses: tuple[LayerGuess, ...]) -> Lines:
     """The drawing's lines near its own origin; arcs as chords that know their arc."""
-    work = drawing.lines
+    work = _with_straight_ends(drawing.lines)
     x, y = _origin(work.segments, work.arcs)
     shift = np.array([x, y, x, y])
     near = np.all(np.abs(work.segments) < FARTHEST_MM, axis=1)
@@ -175,6 +197,22 @@ def prepare(drawing: Drawing, guesses: tuple[LayerGuess, ...]) -> Lines:
         hidden[layer],
         (x, y),
     )
+
+
+AGAIN_MM = 0.5
+
+
+def drawn_once(lines: Lines) -> Lines:
+    """The lines without those that were drawn before, from the same place to the same place in the same way: drawn
+    twice, the faces of a wall would count for treads or panes."""
+    ends = np.round(lines.xy / AGAIN_MM).astype(np.int64)
+    turned = (ends[:, 0] > ends[:, 2]) | ((ends[:, 0] == ends[:, 2]) & (ends[:, 1] > ends[:, 3]))
+    ends[turned] = ends[turned][:, [2, 3, 0, 1]]
+    way = np.stack([lines.layer, lines.dashed, lines.hatch, lines.role == "unknown", lines.arc], axis=1)
+    first = np.unique(np.concatenate([ends, way.astype(np.int64)], axis=1), axis=0, return_index=True)[1]
+    keep = np.zeros(len(ends), bool)
+    keep[first] = True
+    return lines.pick(keep | (lines.arc >= 0))
 
 
 def _role_by_block(drawing: Drawing, xy: Floats, source: Ints, by_layer: NDArray[np.str_]) -> NDArray[np.str_]:

@@ -103,7 +103,7 @@ def without_things(drawing: Drawing, lines: Lines) -> Lines:
         return lines
     names = [next((n for n in s.block.split("/") if n in small), "") for s in drawing.sources]
     name = np.array(names or [""])[lines.source]
-    swung = set(np.unique(name[swings_of(lines)[1]]).tolist())
+    swung = set(np.unique(name[swings_of(lines, bare_too=False)[1]]).tolist())
     drawn = {n: int((name == n).sum()) / len(placed[n]) for n in small - swung}
     things = [n for n, count in drawn.items() if count >= FEWEST_DRAWN]
     own = np.isin(name, things) & is_role(lines, "unknown", "glazing")
@@ -210,6 +210,15 @@ def _pieces(xy: Floats) -> tuple[Ints, Floats, Floats, Bools]:
     degree = np.bincount(node, minlength=len(ends))
     free = np.bincount(group[np.flatnonzero(degree == 1)], minlength=len(ends))
     return group[a], low, high, (free == 0) & np.isfinite(low).all(axis=1)
+
+
+def closed_part(xy: Floats) -> float:
+    """Which part of the length of lines (n, 4) is in pieces that have no free end; 0 for no lines."""
+    if not len(xy):
+        return 0.0
+    group, _, _, closed = _pieces(xy)
+    length = np.hypot(*(xy[:, 2:] - xy[:, :2]).T)
+    return float(length[closed[group]].sum() / max(float(length.sum()), 1e-9))
 
 
 def _crossed(xy: Floats) -> Bools:

@@ -24,7 +24,7 @@ from takeoff.language import mark, quoted, tr
 from takeoff.plan.reasons import because
 from takeoff.recognise.names.placed_words import NAMING
 from takeoff.recognise.walls.bounding_lines import Lines, arc_centres, is_role
-from takeoff.recognise.walls.layer_roles import LayerGuess, Role
+from takeoff.recognise.walls.layer_roles import LayerGuess, Role, also_says
 from takeoff.recognise.walls.opening_evidence import LEAF_MM
 from takeoff.recognise.walls.room_spaces import Space
 from takeoff.recognise.walls.wall_reading import Reading
@@ -89,6 +89,22 @@ def like_columns(lines: Lines, layer: int) -> bool:
     """Whether a layer has hardly anything but small closed shapes as columns are, two or more of them."""
     own = lines.xy[(lines.layer == layer) & ~lines.dashed & ~lines.hatch & ~lines.hidden]
     return len(own) >= 8 and _closed_part(own, COLUMN_MM, COLUMN_ASPECT) >= COLUMNS_PART
+
+
+def with_columns_filled(drawing: Drawing, lines: Lines) -> Lines:
+    """The lines, with columns that are drawn by what fills them taken for columns: borders of what is filled on layers
+    of columns where these draw nothing else, and outlines on a layer for what fills columns."""
+    role, hatch = lines.role.copy(), lines.hatch.copy()
+    for layer, name in enumerate(layer.name for layer in drawing.layers):
+        own = (lines.layer == layer) & ~lines.dashed & ~lines.hidden
+        if not own.any() or not also_says(name, "column"):
+            continue
+        border = own & lines.hatch & is_role(lines, "column")
+        if (own == border).all() and _closed_part(lines.xy[border], COLUMN_MM, COLUMN_ASPECT) >= COLUMNS_PART:
+            hatch[border] = False
+        if is_role(lines.pick(own), "hatch").any() and like_columns(lines, layer):
+            role[own & ~lines.hatch] = "column"
+    return lines._replace(role=role, hatch=hatch)
 
 
 def touching_part(lines: Lines, walls: Floats) -> float:
@@ -378,9 +394,10 @@ def _with_more(best: _Choice, lines: Lines, seen: Likeness, read: Read) -> _Choi
 
 
 def _mixed(tried: Lines, seen: Likeness) -> bool:
-    """Whether the one layer that was taken for walls has much besides: of several each draws one thing."""
+    """Whether each layer that was taken for walls has much besides, as where storeys have a layer each: of several
+    that differ each draws one thing."""
     layers = np.unique(tried.layer[is_role(tried, "wall")])
-    return len(layers) == 1 and float(seen.paired_mm[layers].sum()) < MIXED * float(seen.total_mm[layers].sum())
+    return bool(len(layers)) and bool((seen.paired_mm[layers] < MIXED * seen.total_mm[layers]).all())
 
 
 def _walls_tried(seen: Likeness, unknown: set[int]) -> Iterator[tuple[int, ...]]:
@@ -430,6 +447,13 @@ def worth_of(reading: Reading) -> float:
         else:
             worth -= UNNAMED
     return worth
+
+
+def rooms_walled(reading: Reading) -> int:
+    """How many rooms a reading walls in, named or not."""
+    return sum(
+        s.support >= WALLED and s.polygon.area >= SMALLEST_MM2 and s.glazed <= MOST_GLASS for s in reading.spaces
+    )
 
 
 def _most(reading: Reading) -> float:

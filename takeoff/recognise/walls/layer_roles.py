@@ -200,10 +200,19 @@ def by_name(name: str) -> tuple[Role, str]:
     if "floor" in found and not _PLAN_WORDS.isdisjoint(words):
         # All that a storey has lies on such a layer, and it says no more than its number would.
         del found["floor"]
+    if {"wall", "door", "glazing"} <= found.keys():
+        # What has all three is the house itself.
+        return "wall", because("named-with", words=found["wall"])
     for role in _ORDER:
         if role in found:
             return role, because("named-with", words=found[role])
     return _by_code(name)
+
+
+def also_says(name: str, role: Role) -> bool:
+    """Whether a word of a layer's name says this, whatever else it says."""
+    words = _words(own_name(name))
+    return role in {**_compounds(words), **_said(words)}
 
 
 def _said(words: list[str]) -> dict[Role, str]:

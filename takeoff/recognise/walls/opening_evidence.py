@@ -96,11 +96,12 @@ def with_quarters(drawing: Drawing) -> Drawing:
     return msgspec.structs.replace(drawing, lines=new)
 
 
-def swings(lines: Lines, hidden_too: bool = False) -> tuple[Swings, Bools]:
+def swings(lines: Lines, bare_too: bool = True) -> tuple[Swings, Bools]:
     """(door swings, which lines draw them: arc chords and leaves).
 
     On a door layer an arc of a leaf's size is enough; elsewhere it needs a leaf from its centre
-    to one of its ends, or two arcs that meet as a pair of leaves do.
+    to one of its ends, or two arcs that meet as a pair of leaves do, or, as a quarter circle, a wall's end where
+    it shuts (``bare_too``).
     """
     arcs = lines.arcs
     drawn = np.zeros(len(lines.xy), bool)
@@ -119,6 +120,8 @@ def swings(lines: Lines, hidden_too: bool = False) -> tuple[Swings, Bools]:
     alive[~alive] = [bool(len(leaf)) or k in by_hand for k, leaf in zip(doubtful.tolist(), leaf_of, strict=True)]
     for leaf in leaf_of:
         drawn[leaf] = True
+    if bare_too:
+        alive[~alive] = _bare(lines, arcs, rows[~alive], centre, radius)
     rows = rows[alive]
     drawn |= np.isin(lines.arc, rows)
     hinge = np.stack([centre[rows].real, centre[rows].imag], axis=1)
@@ -126,6 +129,50 @@ def swings(lines: Lines, hidden_too: bool = False) -> tuple[Swings, Bools]:
         drawn[leaf_row] = True
         hinge[rows == k] = at
     return Swings(hinge, arcs[rows, :4].reshape(-1, 2, 2), radius[rows], rows), drawn
+
+
+BARE_DEG, BARE_TOUCH_MM = (80.0, 100.0), 40.0
+BARE_CLEAR = 0.2
+"""A quarter circle alone shows a door where its leaf would hang at a wall and shut at a wall's end, and where no line
+lies in more than the last part of that way; the round of a corner shower has walls along both its radii."""
+ONE_CENTRE_MM, ROUND_WALL_MM = 30.0, (45.0, 650.0)
+"""The other face of a round wall lies about the same centre, so far away."""
+
+
+def _bare(lines: Lines, arcs: Floats, rows: Ints, centre: NDArray[np.complex128], radius: Floats) -> list[bool]:
+    """For each of these arcs whether it shows a door though no leaf is drawn with it."""
+    straight = np.flatnonzero((lines.arc < 0) & ~lines.hatch & ~lines.dashed)
+    if not len(rows) or not len(straight):
+        return [False] * len(rows)
+    drawn = shapely.linestrings(lines.xy[straight].reshape(-1, 2, 2))
+    tree = shapely.STRtree(drawn)
+    ends = shapely.STRtree(shapely.points(lines.xy[straight].reshape(-1, 2)))
+    found = []
+    for row in rows.tolist():
+        sweep = np.degrees(4 * np.arctan(abs(arcs[row, 4])))
+        apart = np.abs(radius - radius[row])
+        round_wall = (np.abs(centre - centre[row]) <= ONE_CENTRE_MM) & (apart >= ROUND_WALL_MM[0])
+        round_wall &= apart <= ROUND_WALL_MM[1]
+        hinge = np.array([centre[row].real, centre[row].imag])
+        hung = len(tree.query(shapely.Point(hinge), predicate="dwithin", distance=BARE_TOUCH_MM)) > 0
+        if not BARE_DEG[0] <= sweep <= BARE_DEG[1] or round_wall.any() or not hung:
+            found.append(False)
+            continue
+        shut = [
+            len(ends.query(shapely.Point(tip), predicate="dwithin", distance=BARE_TOUCH_MM)) > 0
+            and _lined(drawn, tree, hinge, tip) <= BARE_CLEAR
+            for tip in (arcs[row, :2], arcs[row, 2:4])
+        ]
+        found.append(sum(shut) == 1)
+    return found
+
+
+def _lined(drawn: NDArray[np.object_], tree: shapely.STRtree, start: Floats, end: Floats) -> float:
+    """The longest part of the way between two points that one line lies along."""
+    way = shapely.LineString([start, end])
+    zone = way.buffer(BARE_TOUCH_MM, cap_style="flat")
+    pieces = shapely.intersection(drawn[tree.query(zone, predicate="intersects")], zone)
+    return float(shapely.length(pieces).max(initial=0.0)) / max(float(way.length), 1e-9)
 
 
 BY_HAND_DEG, AT_TIP_MM, OFF_CENTRE, OFF_LENGTH = (75.0, 115.0), 15.0, 0.35, 0.15
@@ -162,7 +209,7 @@ def _hung_by_hand(lines: Lines, arcs: Floats, rows: list[int]) -> dict[int, tupl
 def with_doors(lines: Lines) -> Lines:
     """The lines, with those of door swings on layers of glazing given the role of doors: many drawings have one
     layer for all that stands in openings."""
-    found, leaf = swings(lines)
+    found, leaf = swings(lines, bare_too=False)
     glass = leaf & is_role(lines, "glazing")
     if not glass.any():
         return lines
@@ -193,10 +240,32 @@ def _leaves(lines: Lines, arcs: Floats, rows: Ints, centre: NDArray[np.complex12
             fits = np.where(of_wall[near], length > 0.8 * radius[row], length < LEAF_SLACK_MM)
             fits |= (along > 0.97 * length) & ~of_wall[near]
             near, length = near[fits], length[fits]
+            if len(near) and np.abs(length - radius[row]).min() <= LEAF_EXACT * radius[row]:
+                near = near[~_of_wall_behind(lines.xy[near], c, radius[row], tree, corridor)]
+                length = np.hypot(*(lines.xy[near, 2:] - lines.xy[near, :2]).T)
             if len(near) and length.max() > 0.8 * radius[row] and len(near) > len(best):
                 best = near
         found.append(best)
     return found
+
+
+LEAF_EXACT, WALL_BEHIND = 0.03, (0.5, 0.95)
+"""A leaf that is as long as its swing is wide is drawn; a line beside it that is so much shorter, and runs on into
+another one, is the face of the wall that it stands open against."""
+
+
+def _of_wall_behind(
+    xy: Floats, hinge: Floats, radius: float, tree: shapely.STRtree, corridor: shapely.Polygon
+) -> Bools:
+    """Which of the lines along a leaf are faces of the wall behind it."""
+    length = np.hypot(*(xy[:, 2:] - xy[:, :2]).T)
+    turned = np.hypot(*(xy[:, :2] - hinge).T) > np.hypot(*(xy[:, 2:] - hinge).T)
+    far = np.where(turned[:, None], xy[:, :2], xy[:, 2:])
+    found = (length >= WALL_BEHIND[0] * radius) & (length <= WALL_BEHIND[1] * radius)
+    for k in np.flatnonzero(found).tolist():
+        met = tree.geometries[tree.query(shapely.Point(far[k]), predicate="dwithin", distance=TOUCH_MM)]
+        found[k] = bool((~shapely.within(met, corridor)).any())
+    return np.asarray(found)
 
 
 def gather(drawing: Drawing, lines: Lines, found: Swings) -> Evidence:
@@ -379,11 +448,19 @@ def _free_panes(xy: Floats) -> Ints:
     found: set[int] = set()
     for i, others in mates.items():
         group = [i, *others]
-        if FEWEST_FREE <= len(group) <= MOST_FREE and all(
-            _stops(ends, tips, own[group], unit[i], rows[group], side) for side in (0, 1)
+        if (
+            _abreast(own[group], unit[i]) >= FEWEST_FREE
+            and len(group) <= MOST_FREE
+            and all(_stops(ends, tips, own[group], unit[i], rows[group], side) for side in (0, 1))
         ):
             found |= set(rows[group].tolist())
     return np.array(sorted(found), np.int64)
+
+
+def _abreast(group: Floats, along: Floats) -> int:
+    """How many different places lines side by side lie in; one that is drawn twice lies in one."""
+    offs = np.sort(group[:, :2] @ np.array([-along[1], along[0]]))
+    return 1 + int((np.diff(offs) >= APART_MM[0]).sum())
 
 
 def _stops(ends: Floats, tips: shapely.STRtree, group: Floats, along: Floats, own: Ints, side: int) -> bool:

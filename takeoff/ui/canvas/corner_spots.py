@@ -7,8 +7,8 @@ from collections.abc import Iterator
 
 from takeoff.measure.takeoff import Edge
 from takeoff.plan.model import Room, Storey
+from takeoff.plan.shape import box_of
 from takeoff.sheets.sheet_values import Point
-from takeoff.ui.canvas.plan_memory import box_of
 from takeoff.ui.document import Ref
 from takeoff.views.board import State
 

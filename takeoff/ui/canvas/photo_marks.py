@@ -10,7 +10,6 @@ from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QBrush, QPainterPath, QPen
 from PySide6.QtWidgets import QGraphicsItem, QGraphicsPathItem, QGraphicsScene, QGraphicsSimpleTextItem
 
-from takeoff.geometry.curves import Curve
 from takeoff.plan.model import Room, Storey
 from takeoff.sheets.sheet_values import Point
 from takeoff.ui.canvas.room_labels import pivot
@@ -109,13 +108,7 @@ def mark_at(storey: Storey, ref: Ref, count: int, label_at: Callable[[Room], Poi
     if curve is None or curve.length <= 0:
         return None
     if opening is not None:
-        return Mark(_inside(curve, opening.offset_mm + opening.width_mm / 2.0), ref, count)
-    places = [_inside(curve, curve.length * part) for part in _ALONG]
+        return Mark(curve.beside(opening.offset_mm + opening.width_mm / 2.0, _INWARD_MM), ref, count)
+    places = [curve.beside(curve.length * part, _INWARD_MM) for part in _ALONG]
     free = [at for at in places if math.dist(at, words) > _NEAR_LABEL_MM]
     return Mark(free[0] if free else max(places, key=lambda at: math.dist(at, words)), ref, count)
-
-
-def _inside(curve: Curve, along_mm: float) -> Point:
-    """A point beside a side, on the room's side of it."""
-    (x, y), (dx, dy) = curve.at(along_mm), curve.direction(along_mm)
-    return x - dy * _INWARD_MM, y + dx * _INWARD_MM

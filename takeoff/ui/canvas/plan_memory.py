@@ -16,6 +16,7 @@ import shapely
 from takeoff.geometry.curves import Curve
 from takeoff.measure.takeoff import RoomTakeoff
 from takeoff.plan.model import Ring, Room, Side, Storey
+from takeoff.plan.shape import are_near, box_of
 from takeoff.sheets.plans import frame_of, plan_of, room_in_plan
 from takeoff.sheets.sheet_values import PlanOpening, PlanRoom
 from takeoff.views.board import State
@@ -31,8 +32,6 @@ _PART = 0.25
 """If more than this part of the rooms has changed, the whole storey is drawn."""
 
 T = TypeVar("T")
-
-Box = tuple[float, float, float, float]
 
 
 class Drawn(msgspec.Struct, frozen=True):
@@ -199,14 +198,4 @@ def _hosts_changed(old: Storey, new: Storey) -> set[str]:
 
 def _near(rooms: Iterable[Room], about: Iterable[Room]) -> list[Room]:
     boxes = [box_of(room) for room in about]
-    return [room for room in rooms if any(_meet(box_of(room), box) for box in boxes)]
-
-
-def _meet(a: Box, b: Box) -> bool:
-    return a[0] <= b[2] + _NEAR_MM and b[0] <= a[2] + _NEAR_MM and a[1] <= b[3] + _NEAR_MM and b[1] <= a[3] + _NEAR_MM
-
-
-def box_of(room: Room) -> Box:
-    """(left, low, right, high) of a room's corners, mm."""
-    xs, ys = [side.x_mm for side in room.outline], [side.y_mm for side in room.outline]
-    return min(xs), min(ys), max(xs), max(ys)
+    return [room for room in rooms if any(are_near(box_of(room), box, _NEAR_MM) for box in boxes)]

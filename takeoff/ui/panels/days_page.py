@@ -8,10 +8,11 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QCheckBox, QWidget
 
 from takeoff.language import tr
-from takeoff.plan.edits.programme_edits import air_text, crew_text
+from takeoff.plan.edits.programme_edits import air_text
 from takeoff.plan.programme_terms import ProgrammeTerms
 from takeoff.services.days_said import DaysSaid
 from takeoff.ui.panels.chart_picture import ChartPicture
+from takeoff.ui.panels.crew_fields import CrewFields
 from takeoff.ui.panels.form_fields import Form, TextField, buttons, small_button
 from takeoff.ui.panels.page_parts import empty, label, scrolled, set_text, stacked
 from takeoff.ui.panels.shown_table import ShownTable
@@ -38,11 +39,14 @@ class DaysPage(QWidget):
         self.blocks = (ShownTable(), ShownTable(), ShownTable())
         self.calendar = small_button(tr("Calendar file…"), tr("Save the days as a file for a calendar"))
         self.calendar.clicked.connect(self.calendar_wanted)
+        self.crews = CrewFields()
         self._lived = QWidget()
         self._lived_down = stacked(self._lived, spacing=2)
         down = scrolled(self)
         down.addWidget(label(tr("Days on site"), "title"))
         down.addLayout(self._form())
+        down.addWidget(label(tr("Crews beside the team"), "group"))
+        down.addWidget(self.crews)
         down.addWidget(label(tr("Lived in, given back by night"), "group"))
         down.addWidget(self._lived)
         for widget in (self.instead, self.lines, self.chart, buttons(self.calendar), *self.blocks, self.water):
@@ -52,16 +56,16 @@ class DaysPage(QWidget):
     def _form(self) -> Form:
         form = Form()
         holds = tr("The day by which holds are cleared")
-        crews = tr("People beside the team and what they alone do: {example}.", example="Sanders:2=sand,finish")
+        together = tr("How many of a crew work together in one room")
         dryer = tr("What the hired dehumidifier takes in a day, litres.")
         for words, key, tip, example in (
             (tr("First day"), "start", tr("First day, such as 2031-05-20"), tr("not set")),
             (tr("People"), "people", tr("How many people work"), "1"),
+            (tr("In one room"), "together", together, "1"),
             (tr("From"), "begins", tr("When work begins, such as 08:00"), "08:00"),
             (tr("To"), "ends", tr("When work ends, such as 16:00"), "16:00"),
             (tr("Holidays of"), "country", tr("Country of public holidays, such as GB or DE-BY"), ""),
             (tr("Holds until"), "holds_until", holds, tr("not set")),
-            (tr("Crews"), "crews", crews, "Sanders:2=sand,finish"),
             (tr("m² an hour"), "rate", tr("How many m² one person coats in an hour."), "6"),
             (tr("Minutes"), "working", tr("How many minutes the coat can be worked."), "20"),
             (tr("Inside"), "inside", tr("Air inside, to dry out: 20/60."), "20/60"),
@@ -84,13 +88,14 @@ class DaysPage(QWidget):
         air = terms.airing
         texts = {"start": terms.start, "people": str(terms.people), "begins": terms.begins, "ends": terms.ends}
         texts |= {"country": f"{terms.country}-{terms.part}" if terms.part else terms.country}
-        texts |= {"holds_until": terms.holds_until, "crews": "; ".join(crew_text(crew) for crew in terms.crews)}
+        texts |= {"holds_until": terms.holds_until, "together": str(terms.together)}
         texts |= {"inside": air_text(air.inside_c, air.inside_percent), "changes": f"{air.changes_h:g}"}
         texts |= {"outside": air_text(air.outside_c, air.outside_percent)}
         amounts = {"rate": terms.rate_m2_h, "working": terms.working_min, "dryer": terms.dryer_l_day}
         texts |= {key: f"{value:g}" if value else "" for key, value in amounts.items()}
         for key, text in texts.items():
             self.fields[key].show_text(text)
+        self.crews.show_crews(terms.crews)
         self._show_rooms(terms, rooms)
 
     def _show_rooms(self, terms: ProgrammeTerms, rooms: Sequence[tuple[str, str]]) -> None:

@@ -11,8 +11,8 @@ from takeoff.language import tr
 from takeoff.plan.lot_records import Lot
 from takeoff.sheets.sheet_values import Table
 from takeoff.ui.panels.form_fields import ChoiceField, Form, TextField, buttons, small_button
-from takeoff.ui.panels.page_parts import label, scrolled, set_text
-from takeoff.ui.panels.shown_table import ShownTable, show_below
+from takeoff.ui.panels.page_parts import label, scrolled
+from takeoff.ui.panels.shown_table import ShownTable, show_or_say
 
 NEW_LOT, NO_LOT = "\0new", ""
 
@@ -108,6 +108,4 @@ class LotsPage(QWidget):
 
     def show_tables(self, tables: Sequence[Table], instead: str) -> None:
         """What the lots buy; or why it cannot be said."""
-        set_text(self.instead, instead)
-        self.instead.setVisible(bool(instead))
-        show_below(self._down, self.blocks, tables)
+        show_or_say(self.instead, instead, self._down, self.blocks, tables)

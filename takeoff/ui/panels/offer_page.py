@@ -13,8 +13,8 @@ from takeoff.plan.price_terms import PRICED_ITEMS, PricedItem, PriceTerms
 from takeoff.price.offer import ITEM_NAMES, said_unit
 from takeoff.sheets.sheet_values import Table
 from takeoff.ui.panels.form_fields import ChoiceField, Form, TextField
-from takeoff.ui.panels.page_parts import label, scrolled, set_text
-from takeoff.ui.panels.shown_table import ShownTable, show_below
+from takeoff.ui.panels.page_parts import label, scrolled
+from takeoff.ui.panels.shown_table import ShownTable, show_or_say
 
 ITEMS_ABREAST: tuple[tuple[tuple[PricedItem, str], ...], ...] = (
     (("walls", mark("Walls m²")), ("ceilings", mark("Ceilings m²"))),
@@ -137,6 +137,4 @@ class OfferPage(QWidget):
 
     def show_tables(self, tables: Sequence[Table], instead: str) -> None:
         """What the terms come to; or why it cannot be said."""
-        set_text(self.instead, instead)
-        self.instead.setVisible(bool(instead))
-        show_below(self._down, self.blocks, tables)
+        show_or_say(self.instead, instead, self._down, self.blocks, tables)

@@ -8,7 +8,7 @@ from decimal import Decimal
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QFontMetricsF, QResizeEvent
-from PySide6.QtWidgets import QHeaderView, QSizePolicy, QTableWidget, QTableWidgetItem, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHeaderView, QLabel, QSizePolicy, QTableWidget, QTableWidgetItem, QVBoxLayout, QWidget
 
 from takeoff.language import number
 from takeoff.sheets.sheet_values import Cell, Table
@@ -152,6 +152,15 @@ def _item(cell: Cell, strong: bool) -> QTableWidgetItem:
     if strong:
         item.setFont(font(SMALL_PX, "semibold"))
     return item
+
+
+def show_or_say(
+    instead: QLabel, why: str, down: QVBoxLayout, blocks: list[ShownTable], tables: Sequence[Table]
+) -> None:
+    """These tables at the foot of a page; or in words why they cannot be said."""
+    set_text(instead, why)
+    instead.setVisible(bool(why))
+    show_below(down, blocks, tables)
 
 
 def show_below(down: QVBoxLayout, blocks: list[ShownTable], tables: Sequence[Table]) -> None:

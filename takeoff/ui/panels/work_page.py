@@ -8,6 +8,7 @@ from typing import NamedTuple
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QLineEdit, QWidget
 
+from takeoff.language import tr
 from takeoff.sheets.sheet_values import Table
 from takeoff.ui.panels.form_fields import ChoiceField, Form, buttons, small_button
 from takeoff.ui.panels.page_parts import label, scrolled, set_text
@@ -93,8 +94,11 @@ class WorkPage(QWidget):
         return self.typed[key].text().strip()
 
     def offer(self, key: str, choices: Sequence[tuple[str, str]]) -> None:
-        """These choices in a field from now on; what was chosen stays where it is still there."""
+        """These choices in a field from now on; what was chosen stays where it is still there. Of none nothing can be
+        chosen, and the field says so."""
         before = self.text(key)
+        self.chosen[key].setEnabled(bool(choices))
+        choices = choices or [("", tr("none yet"))]
         self.chosen[key].offer(choices)
         keys = [one for one, _ in choices]
         self.chosen[key].show_key(before if before in keys else keys[0] if keys else None)

@@ -6,8 +6,9 @@ from collections.abc import Callable
 
 from takeoff.errors import TakeoffError
 from takeoff.language import tr
-from takeoff.plan.edits.programme_edits import set_crews_typed, set_lived_in, with_programme
+from takeoff.plan.edits.programme_edits import add_crew, set_crews, set_lived_in, with_programme
 from takeoff.plan.model import Job
+from takeoff.plan.price_terms import WorkItem
 from takeoff.services.offering import NO_DATE, calendar_of
 from takeoff.services.writing import write_calendar
 from takeoff.ui import messages
@@ -36,6 +37,8 @@ class Days(KeptPage[DaysPage]):
         page = DaysPage()
         page.typed.connect(self._typed)
         page.lived_in.connect(self._lived_in)
+        page.crews.added.connect(self._add_crew)
+        page.crews.taken_out.connect(self._remove_crew)
         page.calendar_wanted.connect(self._calendar)
         return page
 
@@ -52,10 +55,20 @@ class Days(KeptPage[DaysPage]):
             self.refresh()
 
     def _typed(self, key: str, text: str) -> None:
-        if key == "crews":
-            self._apply(lambda job: set_crews_typed(job, text.split(";")))
-        else:
-            self._apply(lambda job: _workable(with_programme(job, {key: text})))
+        self._apply(lambda job: _workable(with_programme(job, {key: text})))
+
+    def _add_crew(self, name: str, people: str, works: list[WorkItem]) -> None:
+        before = self._document.job
+        self._apply(lambda job: add_crew(job, name, people, works))
+        if self._document.job is not before and self.page is not None:
+            self.page.crews.clear()
+
+    def _remove_crew(self, number: int) -> None:
+        def edit(job: Job) -> Job:
+            crews = job.programme.crews
+            return set_crews(job, (*crews[:number], *crews[number + 1 :]))
+
+        self._apply(edit)
 
     def _lived_in(self, room: str, lived_in: bool) -> None:
         def edit(job: Job) -> Job:

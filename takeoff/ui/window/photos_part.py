@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from functools import partial
 
 from PySide6.QtCore import QObject
@@ -36,9 +36,9 @@ def add(space: Workspace) -> None:
 class PhotoCard(QWidget):
     """Under the figures of what is chosen: its photos, and a button for more."""
 
-    def __init__(self, photos: Photos, button: ActionButton) -> None:
+    def __init__(self, data_of: Callable[[str], bytes | None], button: ActionButton) -> None:
         super().__init__()
-        self.tiles = PhotoTiles(photos.data_of)
+        self.tiles = PhotoTiles(data_of)
         self.head = label(tr("Photos"), "heading")
         down = QVBoxLayout(self)
         down.setContentsMargins(0, 10, 0, 0)
@@ -66,7 +66,7 @@ class Photos(QObject):
         space.acts.add(self._rows())
         space.pages.register(PAGE, self._make_page)
         space.stays |= {(PAGE, kind) for kind in PINS}
-        self.card = PhotoCard(self, ActionButton(space.acts.q("add-photos"), tr("Add photos…")))
+        self.card = PhotoCard(space.files.keeping.picture, ActionButton(space.acts.q("add-photos"), tr("Add photos…")))
         self.card.tiles.opened.connect(self.open)
         self.card.tiles.removed.connect(self.remove)
         space.frame.card.add_below(self.card)
@@ -113,18 +113,13 @@ class Photos(QObject):
         )
 
     def _make_page(self) -> QWidget:
-        page = self._page = PhotosPage(self.data_of)
+        page = self._page = PhotosPage(self._space.files.keeping.picture)
         page.add.connect(self.add)
         page.dropped.connect(self.take)
         page.opened.connect(self.open)
         page.removed.connect(self.remove)
         self.refresh()
         return page
-
-    def data_of(self, sha256: str) -> bytes | None:
-        """The bytes of a picture; None where the job's file has them not."""
-        held = self._space.files.keeping.pictures.get(sha256)
-        return held.data if held is not None else None
 
     # -- what the user does
 
@@ -164,7 +159,7 @@ class Photos(QObject):
 
     def open(self, photo_id: str) -> None:
         """Show a photo large, with those that are listed beside it."""
-        viewer = self.viewer = PhotoViewer(self._space.window, self.data_of)
+        viewer = self.viewer = PhotoViewer(self._space.window, self._space.files.keeping.picture)
         viewer.noted.connect(self.note)
         viewer.removed.connect(self.remove)
         viewer.moved.connect(self.move)

@@ -50,6 +50,11 @@ class Keeping(QObject):
         self._stored, self._told = stored, False
         self.pictures = {picture.sha256: picture for picture in stored.pictures}
 
+    def picture(self, sha256: str) -> bytes | None:
+        """The bytes of a picture; None where the job's file has them not."""
+        held = self.pictures.get(sha256)
+        return held.data if held is not None else None
+
     def read_again(self) -> None:
         """The drawing was read otherwise: what was noticed then is kept with the job."""
         if self._stored is not None:

@@ -313,12 +313,8 @@ class Work(QObject):
         elif what == "bill":
             self._apply(page, lambda job: edits.bill_unagreed(job, number))
         else:
-            paper = work_sheets.change_paper(self._document.job, number, on, self._picture)
+            paper = work_sheets.change_paper(self._document.job, number, on, self._space.files.keeping.picture)
             self._write(paper, tr("change {number}", number=number))
-
-    def _picture(self, sha256: str) -> bytes | None:
-        held = self._space.files.keeping.pictures.get(sha256)
-        return held.data if held is not None else None
 
     def _account_act(self, page: WorkPage, what: str) -> None:
         on, final = self._on(page), bool(page.text("final"))

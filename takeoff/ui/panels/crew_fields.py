@@ -1,0 +1,89 @@
+"""Crews beside the team: each with its people and what it alone does, and a form for another."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QCheckBox, QGridLayout, QHBoxLayout, QLineEdit, QWidget
+
+from takeoff.language import listed, tr, tr_count
+from takeoff.plan.price_terms import WORK_ITEMS, WorkItem
+from takeoff.plan.programme_terms import Crew
+from takeoff.programme.activities import WORK_NAMES
+from takeoff.ui.panels.form_fields import Form, buttons, small_button
+from takeoff.ui.panels.page_parts import empty, label, stacked
+
+
+class CrewFields(QWidget):
+    """``added`` tells name, people as typed and works of a new crew; ``taken_out`` the number of one."""
+
+    added = Signal(str, str, list)
+    taken_out = Signal(int)
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.rows = QWidget()
+        self._rows = stacked(self.rows, spacing=2)
+        self.name = _line(tr("Name of the crew"), "")
+        self.people = _line(tr("How many people it has"), "1")
+        self.works = {item: QCheckBox(tr(WORK_NAMES[item])) for item in WORK_ITEMS}
+        self.add = small_button(tr("Add crew"), tr("Add these people, who alone do what is ticked"))
+        self.add.clicked.connect(self._add)
+        form = Form()
+        form.pair((tr("Name"), self.name), (tr("People"), self.people))
+        ticks = QWidget()
+        grid = QGridLayout(ticks)
+        grid.setContentsMargins(0, 0, 0, 0)
+        grid.setSpacing(2)
+        for number, box in enumerate(self.works.values()):
+            grid.addWidget(box, number, 0)
+        down = stacked(self, spacing=4)
+        down.addWidget(self.rows)
+        down.addLayout(form)
+        down.addWidget(ticks)
+        down.addWidget(buttons(self.add))
+
+    def _add(self) -> None:
+        works = [item for item, box in self.works.items() if box.isChecked()]
+        self.added.emit(self.name.text().strip(), self.people.text().strip(), works)
+
+    def clear(self) -> None:
+        """Empty the form: what was typed is in the job."""
+        self.name.clear()
+        self.people.setText("1")
+        for box in self.works.values():
+            box.setChecked(False)
+
+    def show_crews(self, crews: Sequence[Crew]) -> None:
+        """The crews of the job, each with a button that takes it out."""
+        empty(self._rows)
+        for number, crew in enumerate(crews):
+            self._rows.addWidget(self._row(number, crew))
+        self.rows.setVisible(bool(crews))
+
+    def _row(self, number: int, crew: Crew) -> QWidget:
+        row = QWidget()
+        across = QHBoxLayout(row)
+        across.setContentsMargins(0, 0, 0, 0)
+        across.addWidget(label(crew_words(crew), "dims", wrap=True), 1)
+        out = small_button(tr("Remove"), tr("Remove: {item}", item=crew.name))
+        out.clicked.connect(lambda: self.taken_out.emit(number))
+        across.addWidget(out)
+        return row
+
+
+def crew_words(crew: Crew) -> str:
+    """ "Sanders, 2 people: Sand and Finish edges and seal"."""
+    works: list[WorkItem] = [item for item in WORK_ITEMS if item in crew.works]
+    people = tr_count("{count} person", "{count} people", crew.people)
+    return tr(
+        "{crew}, {people}: {work}", crew=crew.name, people=people, work=listed([tr(WORK_NAMES[w]) for w in works])
+    )
+
+
+def _line(name: str, text: str) -> QLineEdit:
+    line = QLineEdit(text)
+    line.setAccessibleName(name)
+    line.setToolTip(name)
+    return line
