@@ -49,8 +49,8 @@ end with all that it looks at (common practice, no source)."""
 
 class Reading(NamedTuple):
     """One way to read the linework: which lines are walls, and what they enclose. ``glass``: the
-    edges of the faces' graph that are glazing; ``out``: which lines were left out as furniture, None where none was
-    looked for."""
+    edges of the faces' graph that are glazing; ``drawn``: the lines that ``walls`` tells apart; ``out``: which of them
+    were left out as furniture, None where none was looked for."""
 
     walls: Bools
     lines: Lines
@@ -61,6 +61,7 @@ class Reading(NamedTuple):
     wall_layers: bool
     words: list[Placed]
     glass: Bools
+    drawn: Lines
     out: Bools | None = None
 
 
@@ -91,7 +92,7 @@ def read_walls(
     if not double and not by_layer:
         spaces = without_ways(spaces, faces, evidence.swings)
     spaces.sort(key=lambda s: (-s.polygon.bounds[3], s.polygon.bounds[0]))
-    return Reading(walls, picked, faces, gaps, spaces, double, by_layer, spoken, glazing)
+    return Reading(walls, picked, faces, gaps, spaces, double, by_layer, spoken, glazing, lines)
 
 
 def _plain(lines: Lines, walls: Bools) -> Bools:
