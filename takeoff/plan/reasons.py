@@ -26,7 +26,6 @@ _GAPS: dict[str, str] = {
     "door-linework": mark("door linework in the gap"),
     "glazing": mark("glazing drawn along the gap"),
     "plain-lines": mark("plain lines drawn along the gap"),
-    "folding-door": mark("a folding door"),
     "swing": mark("a door's swing at the gap"),
     "pair-of-doors": mark("a pair of doors swings at the gap"),
     "sliding-leaf": mark("a leaf that slides along the wall"),

@@ -28,6 +28,7 @@ from takeoff.recognise.walls.layer_roles import by_name, status_by_name
         ("Türen", "door"),
         ("Murs porteurs", "wall"),
         ("Стены", "wall"),
+        ("стены двери окна", "wall"),
         ("Παράθυρα", "glazing"),
         ("A-21----E-", "wall"),
         ("A-32----E-", "door"),

@@ -2,10 +2,15 @@
 
 from __future__ import annotations
 
+import numpy as np
 from drawn import Sheet
 from test_rooms_found import area_m2, rooms
 
+from takeoff.geometry.noding import Graph
 from takeoff.recognise import propose
+from takeoff.recognise.walls.believed_gaps import Gap, quad_of
+from takeoff.recognise.walls.enclosed_faces import enclose, with_bridges
+from takeoff.recognise.walls.gap_closures import Bridge
 
 QUARTER = 0.41421356237
 
@@ -111,3 +116,33 @@ def test_a_wall_whose_faces_are_drawn_twice_is_no_flight_of_stairs() -> None:
     sheet.line(4000, 900, 4250, 900, "0").line(4250, 3600, 7250, 3600, "0").line(7250, 3600, 7250, 0, "0")
     sheet.line(7250, 0, 0, 0, "0").line(0, 0, 0, 3600, "0").line(0, 3600, 4000, 3600, "0")
     assert found(sheet) == [10.8, 14.4]
+
+
+def test_a_hair_between_a_wall_and_a_column_leaves_no_slit_where_gaps_are_closed() -> None:
+    # A room of 3000 × 3000 whose corner lies 0.06 above the column's face, joined to it; one gap is closed in the
+    # room's left wall, another ends at the column.
+    corners = [(-200, 0), (0, 0), (0, 0.06), (0, 1000), (0, 2000), (0, 3000), (3000, 3000), (3000, 0.06), (550, 0)]
+    edges = np.array([(0, 1), (1, 8), (1, 2), (2, 3), (4, 5), (5, 6), (6, 7), (7, 2)])
+    graph = Graph(np.array(corners, float), edges, np.array([0, 0, -1, 1, 2, 3, 4, 5]))
+    gaps = []
+    for line in ((0, 1000, 0, 2000), (-200, 0, -200, -500)):
+        bridge = Bridge(np.array([line], float), 1000.0, 0.0, (-1, -1))
+        gaps.append(Gap(bridge, "window", True, ("glass",), -1, quad_of(bridge)))
+    assert [round(p.area / 1e6, 2) for p in enclose(with_bridges(graph, gaps))[0]] == [9.0]
+
+
+def in_front_of_a_closet(tip: float) -> Sheet:
+    """A room of 4000 × 3000 with a recess of 800 × 900 in a corner, beside a stub of 100, and two lines of 450 from the
+    recess' front that end ``tip`` apart."""
+    inner = [(0, 0), (4000, 0), (4000, 2000), (3200, 2000), (3200, 2100), (4000, 2100), (4000, 3000), (0, 3000)]
+    sheet = Sheet().box(-300, -300, 4300, 3300).ring(*inner)
+    return sheet.line(3200, 2100, 2765, 2217, "A-FURN").line(3200, 2334, 2765, 2217 + tip, "A-FURN")
+
+
+def test_two_leaves_that_fold_shut_the_front_of_a_closet() -> None:
+    # 0.8 × 0.9 and, without it and the stub of 0.8 × 0.1, the rest of 4.0 × 3.0
+    assert found(in_front_of_a_closet(0)) == [0.72, 11.2]
+
+
+def test_lines_that_do_not_meet_are_no_leaves_of_a_closet() -> None:
+    assert found(in_front_of_a_closet(300)) == [11.92]

@@ -25,6 +25,8 @@ EVEN = 0.8
 """Room words of a drawing whose walls are closed outlines lie outside those, but for a few."""
 BRIDGED = 1 << 30
 """Edge sources from here on are bridges: BRIDGED + the gap's number."""
+CUT_JOIN_MM = 0.1
+"""Ends this near to each other are joined where bridges are drawn in."""
 
 
 class Faces(NamedTuple):
@@ -57,13 +59,26 @@ def with_bridges(graph: Graph, gaps: list[Gap], first: int = 0) -> Graph:
     # Bridges first: where glazing runs exactly along one, the edge is the bridge's.
     local = np.concatenate([lines, graph.xy[graph.edges[touched]].reshape(-1, 4), stubs])
     source = np.concatenate([BRIDGED + first + owner, graph.source[touched], np.full(len(stubs), -1)])
-    cut = node(local, join_mm=0.1)
+    cut = node(local, join_mm=CUT_JOIN_MM)
     rest = np.ones(len(graph.edges), bool)
     rest[touched] = False
-    xy = np.concatenate([graph.xy, cut.xy])
+    xy = np.concatenate([_as_cut(graph.xy, cut.xy), cut.xy])
     both = np.concatenate([graph.edges[rest], cut.edges + len(graph.xy)])
     origin = np.concatenate([graph.source[rest], np.where(cut.source >= 0, source[cut.source], -1)])
     return _one_node_per_place(xy, both, origin)
+
+
+def _as_cut(xy: Floats, cut: Floats) -> Floats:
+    """The nodes, those that cutting again has joined to others in their new places: what is not cut again goes on
+    from there, and no slit is left."""
+    moved = xy.copy()
+    if len(cut):
+        points = shapely.points(cut)
+        node_of, near = shapely.STRtree(points).query_nearest(
+            shapely.points(xy), max_distance=CUT_JOIN_MM, all_matches=False
+        )
+        moved[node_of] = cut[near]
+    return moved
 
 
 def _stubs(graph: Graph, drawn: NDArray[np.object_]) -> Floats:

@@ -1,5 +1,5 @@
-"""Folding doors that stand in no gap that was found, closed by their leaves: closets and laundries open across their
-whole front, where no wall end faces another."""
+"""Folding doors told by their leaves: gaps that were left open and that such leaves stand before are doors, and
+laundries as wide as two pairs of leaves, where no wall end faces another, are shut along their feet."""
 
 from __future__ import annotations
 
@@ -10,11 +10,9 @@ from numpy.typing import NDArray
 from takeoff.geometry.noding import Graph
 from takeoff.plan.reasons import because
 from takeoff.recognise.walls.believed_gaps import Gap, quad_of
-from takeoff.recognise.walls.bounding_lines import Lines, is_role
 from takeoff.recognise.walls.gap_closures import Bridge
 
 Floats = NDArray[np.float64]
-Bools = NDArray[np.bool_]
 
 LEAF_MM = (150.0, 700.0)
 """A leaf of a folding door is so wide (common practice, no source)."""
@@ -33,35 +31,16 @@ DRAWN_PART = 0.5
 """Where walls are drawn along so much of the way, it is closed already."""
 
 
-def leaf_lines(lines: Lines, walls: Bools) -> Floats:
-    """(n, 4): the long sides of leaves of folding doors among what is not taken for walls: two lines of one length
-    side by side at a leaf's thickness."""
-    length = np.hypot(*(lines.xy[:, 2:] - lines.xy[:, :2]).T)
-    fits = ~walls & (lines.arc < 0) & ~lines.dashed & ~lines.hatch & ~lines.hidden
-    fits &= is_role(lines, "unknown", "door", "furniture", "glazing")
-    fits &= (length >= LEAF_MM[0]) & (length <= LEAF_MM[1])
-    xy, long = lines.xy[fits], length[fits]
-    if len(xy) < 4:
-        return np.zeros((0, 4))
-    middle = (xy[:, :2] + xy[:, 2:]) / 2
-    points = shapely.points(middle)
-    i, j = shapely.STRtree(points).query(points, predicate="dwithin", distance=THICK_MM[1])
-    d, off = xy[:, 2:] - xy[:, :2], np.hypot(*(middle[i] - middle[j]).T)
-    sine = np.abs(d[i, 0] * d[j, 1] - d[i, 1] * d[j, 0]) / (long[i] * long[j])
-    twin = (off >= THICK_MM[0]) & (sine < ALONG_SINE) & (np.abs(long[i] - long[j]) <= THICK_MM[0])
-    return np.asarray(xy[np.unique(i[twin])])
-
-
 def with_folding_doors(graph: Graph, leaves: Floats, gaps: list[Gap]) -> list[Gap]:
-    """The gaps, those that are open and that a folding door among ``leaves`` (n, 4) stands before now doors, and one
-    more for each that stands before none of them, from wall to wall along the feet of its two leaves; none where walls
+    """The gaps, those that are open and that a folding door among ``leaves`` (n, 4), lines that are no walls, stands
+    before now doors, and one more for each that stands before none of them, from wall to wall along the feet of its two leaves; none where walls
     stand not at both ends of that line, or where one is drawn along it."""
     if not len(leaves) or not len(graph.edges):
         return gaps
     tree = shapely.STRtree(shapely.linestrings(graph.xy[graph.edges]))
     closed = shapely.STRtree([g.quad for g in gaps]) if gaps else None
     told, found = list(gaps), list[Gap]()
-    for wide, a, b in _feet(leaves):
+    for wide, a, b in _feet(_twins(leaves)):
         line = _from_wall_to_wall(graph, tree, a, b)
         if line is None:
             continue
@@ -74,11 +53,28 @@ def with_folding_doors(graph: Graph, leaves: Floats, gaps: list[Gap]) -> list[Ga
             if told[k].kind == "open" and abs(gaps[k].bridge.width_mm - way.length) <= FITS * way.length:
                 # Behind a pier on one side alone the way in belongs to either room.
                 sure = gaps[k].bridge.in_line
-                told[k] = told[k]._replace(kind="door", confirmed=sure, why=(because("folding-door"),))
+                told[k] = told[k]._replace(kind="door", confirmed=sure, why=(because("folding-leaves"),))
         if not met and not any(np.abs(g.bridge.lines[0] - line).max() <= SAME_MM for g in found):
             bridge = Bridge(line.reshape(1, 4), float(way.length), 0.0, (-1, -1))
-            found.append(Gap(bridge, "door", True, (because("folding-door"),), -1, quad_of(bridge)))
+            found.append(Gap(bridge, "door", True, (because("folding-leaves"),), -1, quad_of(bridge)))
     return told + found
+
+
+def _twins(lines: Floats) -> Floats:
+    """Those of lines (n, 4) that are the long sides of leaves: two of one length side by side at a leaf's
+    thickness."""
+    length = np.hypot(*(lines[:, 2:] - lines[:, :2]).T)
+    fits = (length >= LEAF_MM[0]) & (length <= LEAF_MM[1])
+    xy, long = lines[fits], length[fits]
+    if len(xy) < 4:
+        return np.zeros((0, 4))
+    middle = (xy[:, :2] + xy[:, 2:]) / 2
+    points = shapely.points(middle)
+    i, j = shapely.STRtree(points).query(points, predicate="dwithin", distance=THICK_MM[1])
+    d, off = xy[:, 2:] - xy[:, :2], np.hypot(*(middle[i] - middle[j]).T)
+    sine = np.abs(d[i, 0] * d[j, 1] - d[i, 1] * d[j, 0]) / (long[i] * long[j])
+    twin = (off >= THICK_MM[0]) & (sine < ALONG_SINE) & (np.abs(long[i] - long[j]) <= THICK_MM[0])
+    return np.asarray(xy[np.unique(i[twin])])
 
 
 def _feet(leaves: Floats) -> list[tuple[float, Floats, Floats]]:

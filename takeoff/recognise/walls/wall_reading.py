@@ -15,8 +15,9 @@ from takeoff.language import number, tr
 from takeoff.recognise.names.placed_words import NAMING, Placed, of_rooms, places
 from takeoff.recognise.walls.believed_gaps import Gap, front_gaps, judge, wall_to_front_gaps
 from takeoff.recognise.walls.bounding_lines import Lines, is_role
+from takeoff.recognise.walls.closet_fronts import LEAF_PART, WIDTH_MM, closet_fronts
 from takeoff.recognise.walls.enclosed_faces import BRIDGED, Faces, classify, with_bridges
-from takeoff.recognise.walls.folding_closures import leaf_lines, with_folding_doors
+from takeoff.recognise.walls.folding_closures import with_folding_doors
 from takeoff.recognise.walls.furniture import with_fittings, without_ways
 from takeoff.recognise.walls.gap_closures import (
     THINNEST_MM,
@@ -76,9 +77,8 @@ def read_walls(
     is_glass = np.arange(len(own)) >= walls.sum()
     graph = node(picked.xy)
     spoken = of_rooms(words)
-    graph, gaps = close_gaps(
-        graph, picked, is_glass, evidence, lines.xy[_plain(lines, walls)], by_layer, leaf_lines(lines, walls)
-    )
+    plain = lines.xy[_plain(lines, walls)]
+    graph, gaps = close_gaps(graph, picked, is_glass, evidence, plain, by_layer, _thin(lines, walls))
     graph = _without_spare_glass(with_bridges(graph, gaps), is_glass, gaps)
     graph, gaps = _close_glass(graph, is_glass, gaps)
     faces = classify(graph, gaps, places(spoken), loops)
@@ -99,6 +99,15 @@ def _plain(lines: Lines, walls: Bools) -> Bools:
     return ~walls & is_role(lines, "unknown") & ~lines.dashed & ~lines.hatch
 
 
+def _thin(lines: Lines, walls: Bools) -> Floats:
+    """Lines that are no walls and as long as a leaf that folds: some offices have their blocks of doors on the layer
+    of furniture."""
+    own = ~walls & ~lines.dashed & ~lines.hatch & (lines.arc < 0) & ~is_role(lines, "wall", "column", "text")
+    length = np.hypot(*(lines.xy[:, 2:] - lines.xy[:, :2]).T)
+    own &= (length >= LEAF_PART[0] * WIDTH_MM[0]) & (length <= LEAF_PART[1] * WIDTH_MM[1])
+    return lines.xy[own]
+
+
 def _glass_edges(graph: Graph, is_glass: Bools) -> Bools:
     """Which edges are glazing; a stub is where it does not join wall to wall."""
     known = (graph.source >= 0) & (graph.source < BRIDGED)
@@ -115,7 +124,8 @@ def _glass_edges(graph: Graph, is_glass: Bools) -> Bools:
 def close_gaps(
     graph: Graph, lines: Lines, is_glass: Bools, evidence: Evidence, plain: Floats, by_layer: bool, leaves: Floats
 ) -> tuple[Graph, list[Gap]]:
-    """(the graph of these lines with the missing end lines of walls drawn in, the gaps to close)"""
+    """(the graph of these lines with the missing end lines of walls drawn in, the gaps to close). ``leaves``: lines
+    of any layer that may be leaves which fold."""
     wall = ~_glass_edges(graph, is_glass)
     alive = np.flatnonzero(wall)[prune(graph.xy, graph.edges[wall])]
     if not len(alive):
@@ -135,7 +145,8 @@ def close_gaps(
     bridges += round_bridges(walls, caps, lines)
     whole = Graph(graph.xy, np.concatenate([graph.edges, ends]), np.concatenate([graph.source, np.full(len(ends), -1)]))
     gaps = judge(bridges, evidence, plain, by_layer or len(caps.a) < len(single.node))
-    gaps = gaps + swing_gaps(walls, evidence.swings, gaps)
+    gaps += swing_gaps(walls, evidence.swings, gaps)
+    gaps += closet_fronts(walls, runs, caps, leaves, gaps)
     return whole, with_folding_doors(walls, leaves, gaps)
 
 
