@@ -33,8 +33,8 @@ DRAWN_PART = 0.5
 
 def with_folding_doors(graph: Graph, leaves: Floats, gaps: list[Gap]) -> list[Gap]:
     """The gaps, those that are open and that a folding door among ``leaves`` (n, 4), lines that are no walls, stands
-    before now doors, and one more for each that stands before none of them, from wall to wall along the feet of its two leaves; none where walls
-    stand not at both ends of that line, or where one is drawn along it."""
+    before now doors, and one more for each that stands before none of them, from wall to wall along the feet of its
+    two leaves; none where walls stand not at both ends of that line, or where one is drawn along it."""
     if not len(leaves) or not len(graph.edges):
         return gaps
     tree = shapely.STRtree(shapely.linestrings(graph.xy[graph.edges]))
