@@ -34,5 +34,9 @@ def site_quantities(job: Job, takeoff: Takeoff) -> Mapping[tuple[str, str], Mapp
 
 def rated_besides_hours(items: Iterable[tuple[PricedItem, Decimal]]) -> tuple[tuple[PricedItem, Decimal], ...]:
     """Of quantities, those of the site that no hours are known for: a price that is built up asks a rate for them."""
-    known = usual_work().hours
-    return tuple((item, value) for item, value in items if item in SITE_ITEMS and cast(str, item) not in known)
+    return tuple((item, value) for item, value in items if rated_when_built(item))
+
+
+def rated_when_built(item: PricedItem) -> bool:
+    """Whether a price that is built up has a rate for it: work of the site whose hours nobody knows."""
+    return item in SITE_ITEMS and cast(str, item) not in usual_work().hours

@@ -17,9 +17,8 @@ PLANS = Path(__file__).parents[2] / "sample_plans"
 
 
 @pytest.fixture(autouse=True)
-def own(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path / "data"))
-    return tmp_path / "data" / "takeoff" / "firm.json"
+def own(own_folder: Path) -> Path:
+    return own_folder / "firm.json"
 
 
 def run(*given: object) -> str:

@@ -7,6 +7,7 @@ import math
 from typing import Any
 
 import pytest
+from rectangles import rect
 
 from takeoff.measure import measure
 from takeoff.measure.takeoff import RoomTakeoff, Takeoff
@@ -29,12 +30,6 @@ from takeoff.plan.model import (
     WallTreatment,
     WallType,
 )
-
-
-def rect(x: float, y: float, w: float, h: float, **by_side: dict[str, Any]) -> tuple[Side, ...]:
-    """A rectangle anticlockwise: s0 below, s1 right, s2 above, s3 left."""
-    corners = ((x, y), (x + w, y), (x + w, y + h), (x, y + h))
-    return tuple(Side(id=f"s{i}", x_mm=a, y_mm=b, **by_side.get(f"s{i}", {})) for i, (a, b) in enumerate(corners))
 
 
 def take(*rooms: Room, openings: tuple[Opening, ...] = (), **more: Any) -> Takeoff:

@@ -5,17 +5,13 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
+from rectangles import rect
 
 from takeoff.errors import Finding, Where
 from takeoff.findings.measuring import untold
 from takeoff.measure import measure
 from takeoff.plan.check import check
-from takeoff.plan.model import Exclusion, Field, Job, Opening, Plane, Room, Side, Storey, WallTreatment, WallType
-
-
-def rect(x: float, y: float, w: float, d: float, **by_side: Any) -> tuple[Side, ...]:
-    corners = ((x, y), (x + w, y), (x + w, y + d), (x, y + d))
-    return tuple(Side(id=f"s{i}", x_mm=a, y_mm=b, **by_side.get(f"s{i}", {})) for i, (a, b) in enumerate(corners))
+from takeoff.plan.model import Exclusion, Field, Job, Opening, Plane, Room, Storey, WallTreatment, WallType
 
 
 def job(*rooms: Room, **more: Any) -> Job:

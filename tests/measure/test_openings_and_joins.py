@@ -6,6 +6,7 @@ import math
 from typing import Any
 
 import pytest
+from rectangles import rect
 
 from takeoff.measure import measure
 from takeoff.measure.memory import Memory
@@ -29,11 +30,6 @@ from takeoff.plan.model import (
     WallTreatment,
     WallType,
 )
-
-
-def rect(x: float, y: float, w: float, h: float, **by_side: Any) -> tuple[Side, ...]:
-    corners = ((x, y), (x + w, y), (x + w, y + h), (x, y + h))
-    return tuple(Side(id=f"s{i}", x_mm=a, y_mm=b, **by_side.get(f"s{i}", {})) for i, (a, b) in enumerate(corners))
 
 
 def room(name: str, outline: tuple[Side, ...], **more: Any) -> Room:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from random import Random
 
@@ -61,6 +62,12 @@ class Case:
     @property
     def openings(self) -> tuple[Opening, ...]:
         return self.job.storeys[0].openings
+
+
+def room_of(points: Sequence[tuple[float, float]], ceiling: Field | None = None, floor: Field | None = None) -> Room:
+    """The room "r" of these corners, its sides "s0", "s1" …"""
+    sides = tuple(Side(id=SideId(f"s{i}"), x_mm=x, y_mm=y) for i, (x, y) in enumerate(points))
+    return Room(id=RoomId("r"), outline=sides, ceiling=ceiling, floor=floor)
 
 
 def random_case(number: int) -> Case:

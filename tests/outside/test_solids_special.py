@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 from solids_reading import quantities, read_void
+from solids_rooms import room_of
 from solids_void import room_void, with_openings
 from test_solids import figures, same
 
@@ -19,7 +20,6 @@ from takeoff.plan.model import (
     Reveal,
     Room,
     RoomId,
-    Side,
     SideId,
     Storey,
     StoreyId,
@@ -30,11 +30,6 @@ HEIGHT_MM = 2500.0
 SQUARE = [(0.0, 0.0), (4000.0, 0.0), (4000.0, 3000.0), (0.0, 3000.0)]
 BLUNT = [(0.0, 0.0), (3000.0, 0.0), (4500.0, 2598.0), (3000.0, 4000.0), (0.0, 4000.0)]
 """A room with corners of 120° and more."""
-
-
-def room_of(points: list[tuple[float, float]], ceiling: Field | None = None, floor: Field | None = None) -> Room:
-    sides = tuple(Side(id=SideId(f"s{i}"), x_mm=x, y_mm=y) for i, (x, y) in enumerate(points))
-    return Room(id=RoomId("r"), outline=sides, ceiling=ceiling, floor=floor)
 
 
 def window(side: str, offset: float, width: float, sill: float, head: float) -> Opening:

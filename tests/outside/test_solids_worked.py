@@ -10,29 +10,12 @@ import math
 
 import pytest
 from solids_reading import quantities, read_void
+from solids_rooms import room_of
 from solids_void import room_void, with_openings
 
-from takeoff.plan.model import (
-    Field,
-    Opening,
-    OpeningId,
-    Plane,
-    Region,
-    RegionId,
-    Reveal,
-    Room,
-    RoomId,
-    Side,
-    SideId,
-    Strip,
-)
+from takeoff.plan.model import Field, Opening, OpeningId, Plane, Region, RegionId, Reveal, Room, RoomId, SideId, Strip
 
 HEIGHT_MM = 2400.0
-
-
-def room_of(points: list[tuple[float, float]], ceiling: Field | None = None, floor: Field | None = None) -> Room:
-    sides = tuple(Side(id=SideId(f"s{i}"), x_mm=x, y_mm=y) for i, (x, y) in enumerate(points))
-    return Room(id=RoomId("r"), outline=sides, ceiling=ceiling, floor=floor)
 
 
 def rectangle(x0: float, y0: float, x1: float, y1: float) -> tuple[tuple[float, float, float], ...]:

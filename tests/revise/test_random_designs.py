@@ -15,16 +15,15 @@ from typing import Any
 
 import msgspec
 import pytest
+from laid_by_chance import laid
 from random_designs import CHANGES, Design, changed, random_design
 from random_settings import Followed, Said, all_settings, few_settings, followed, job_of, spots, storey_of
 from random_solids import counted_alike, differences, figures
 
 from takeoff.measure import measure
 from takeoff.measure.memory import numbers
-from takeoff.plan.edits.drawing_edits import moved_storey
-from takeoff.plan.model import Job, Room, Side, Storey
-from takeoff.revise.comparison import Compared, Drawn, compared
-from takeoff.revise.mirrored import mirrored
+from takeoff.plan.model import Room, Side, Storey
+from takeoff.revise.comparison import Compared
 
 RUNS = int(os.environ.get("TAKEOFF_REVISIONS", "0"))
 FEW = len(CHANGES)
@@ -44,14 +43,6 @@ def revised(seed: int) -> tuple[Design, Design, list[str], random.Random]:
             new = changed(new, what) if new is not None else None
         if new is not None:
             return old, new, whats, rng
-
-
-def laid(job: Job, new: Storey, rng: random.Random) -> Compared:
-    """The new storey turned, shifted and perhaps mirrored, laid over the job."""
-    drawn = mirrored(new) if rng.random() < 0.5 else new
-    pose = (rng.uniform(-1e5, 1e5), rng.uniform(-1e5, 1e5), math.radians(rng.choice((0.0, 90.0, 33.3))))
-    written = {storey.id: {room.name for room in storey.rooms} for storey in job.storeys}
-    return compared(job, [Drawn("b.dxf", (moved_storey(drawn, pose),))], names=written)
 
 
 # Known again by place ------------------------------------------------------------------------------------

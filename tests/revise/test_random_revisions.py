@@ -5,7 +5,6 @@
 
 from __future__ import annotations
 
-import math
 import os
 import random
 from itertools import pairwise
@@ -13,9 +12,9 @@ from itertools import pairwise
 import manifold3d
 import msgspec
 import pytest
+from laid_by_chance import laid
 
 from takeoff.measure import measure
-from takeoff.plan.edits.drawing_edits import moved_storey
 from takeoff.plan.model import (
     Behind,
     Field,
@@ -30,8 +29,6 @@ from takeoff.plan.model import (
     Storey,
     StoreyId,
 )
-from takeoff.revise.comparison import Compared, Drawn, compared
-from takeoff.revise.mirrored import mirrored
 
 RUNS = int(os.environ.get("TAKEOFF_REVISIONS", "6"))
 WALL = 100.0
@@ -163,14 +160,6 @@ def settings(storey: Storey) -> list[tuple[str, str]]:
             found.append((str(room.id), f"ceiling {room.ceiling.planes[0].z_mm:g}"))
         found += [(str(room.id), f"behind {b.cls}") for side in room.sides for b in side.behind]
     return found
-
-
-def laid(old: Job, new: Storey, rng: random.Random) -> Compared:
-    """The new storey turned, shifted and perhaps mirrored, laid over the job."""
-    drawn = mirrored(new) if rng.random() < 0.5 else new
-    pose = (rng.uniform(-1e5, 1e5), rng.uniform(-1e5, 1e5), math.radians(rng.choice((0.0, 90.0, 33.3))))
-    written = {storey.id: {room.name for room in storey.rooms} for storey in old.storeys}  # in the job's own drawing
-    return compared(old, [Drawn("b.dxf", (moved_storey(drawn, pose),))], names=written)
 
 
 @pytest.mark.parametrize("seed", range(RUNS))

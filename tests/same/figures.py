@@ -14,17 +14,13 @@ job.json, the tables, the cells of takeoff.xlsx, the text of both PDFs and the f
 ``compare`` prints every difference as input, file, place, before, after, counts them by place, and
 ends with 1 where there is one. ``--close`` passes over numbers that differ by less than this part.
 
-Two things depend on time and are kept out of it: the date is given, and the search for bars
-(2 s at most, so that a loaded machine may buy otherwise) gets ``SEARCH_S``. Where even that ends
-without a proof, the sheets say "above the least": ``compare`` leaves such an input's bars and costs
-out and says so.
+The date is given, and the search for bars is a count of work: nothing here depends on time.
 """
 
 from __future__ import annotations
 
 import argparse
 import contextlib
-import inspect
 import io
 import json
 import math
@@ -37,18 +33,13 @@ import tempfile
 from collections import Counter
 from collections.abc import Iterator
 from pathlib import Path
-from types import ModuleType
 
 HERE = Path(__file__).resolve().parent
 TREE = HERE.parents[1]
 PLANS = next((p / "shared" / "plans" for p in TREE.parents if (p / "shared" / "plans").is_dir()), None)
 DATE = "2031-05-20"
-SEARCH_S = 60.0
 PROCESSES = 2
 JOBS, QUICK_JOBS = 1000, 60
-UNPROVED = "above the least"
-OF_BARS = re.compile(r"materials|cost|total|bead|cutting|scope\.|order\.|site\.|dimensions\.|xlsx|summary")
-"""Places that the choice of bars reaches."""
 
 Input = tuple[str, Path, tuple[str, ...]]
 """Name, file, options of the command."""
@@ -143,28 +134,6 @@ def random_inputs(folder: Path, count: int, *, make: bool) -> list[Input]:
     return [(p.stem, p, ()) for p in sorted(folder.glob("random-*.json"))[:count]]
 
 
-def patient_search() -> None:
-    """The search for bars gets ``SEARCH_S`` in place of its time, whichever module it lives in."""
-    import pkgutil
-
-    import takeoff.supply
-
-    for found in pkgutil.iter_modules(takeoff.supply.__path__):
-        module = __import__(f"takeoff.supply.{found.name}", fromlist=["_"])
-        for function in _functions(module):
-            names = list(inspect.signature(function).parameters)
-            if "time_cap_s" in names and function.__defaults__:
-                at = names.index("time_cap_s") - len(names)
-                defaults = list(function.__defaults__)
-                if -at <= len(defaults):
-                    defaults[at] = SEARCH_S
-                    function.__defaults__ = tuple(defaults)
-
-
-def _functions(module: ModuleType) -> list[object]:
-    return [f for f in vars(module).values() if inspect.isfunction(f) and f.__module__ == module.__name__]
-
-
 def measure_one(given: tuple[Input, Path]) -> str:
     """Run the command on one input and write all it gives into a folder of its name."""
     from takeoff.cli.main import run
@@ -238,7 +207,6 @@ def cells(path: Path) -> str:
 
 def _quiet_start() -> None:
     os.environ |= {"COLUMNS": "100", "XDG_STATE_HOME": tempfile.mkdtemp(prefix="takeoff-state-")}
-    patient_search()
 
 
 def write(folder: Path, before: Path | None, quick: bool, count: int, more: bool) -> int:
@@ -266,21 +234,15 @@ def write(folder: Path, before: Path | None, quick: bool, count: int, more: bool
 def compare(before: Path, after: Path, close: float, most: int) -> int:
     """Print what differs between the inputs that both folders hold; how many differences there are."""
     names = {p.name for p in (before / "out").iterdir()} & {p.name for p in (after / "out").iterdir()}
-    count, places, touched, unproved = 0, Counter[str](), set(), set()
+    count, places, touched = 0, Counter[str](), set()
     for name in sorted(names):
         a, b = (_read(folder / "out" / name) for folder in (before, after))
-        loose = any(UNPROVED in text for text in (*a.values(), *b.values()))
         for place, old, new in differences(a, b, close):
-            if loose and OF_BARS.search(place):
-                unproved.add(name)
-                continue
             count += 1
             touched.add(name)
             places[re.sub(r"\[\d+\]|:\d+", "[]", place)] += 1
             if count <= most:
                 print(f"{name}\t{place}\n    before {old}\n    after  {new}")
-    for name in sorted(unproved):
-        print(f"{name}: its bars are not proved best, what they reach was left out")
     if count:
         print(f"\n{count} differences in {len(touched)} of {len(names)} inputs")
         for place, number in places.most_common():

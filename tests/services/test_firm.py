@@ -29,9 +29,8 @@ JOB = PLANS / "terrace.job.json"
 
 
 @pytest.fixture(autouse=True)
-def own(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path / "data"))
-    return tmp_path / "data" / "takeoff" / "firm.json"
+def own(own_folder: Path) -> Path:
+    return own_folder / "firm.json"
 
 
 def picture(path: Path, size: tuple[int, int] = (900, 300), noisy: bool = False, **notes: object) -> Path:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 from pathlib import Path
 
-import pypdfium2
+from pdf_texts import pages
 
 from takeoff.plan import edits
 from takeoff.plan.job_drawings import FIRST, origin_of
@@ -51,11 +51,6 @@ def three_storeys() -> Job:
             Storey(id=StoreyId("a"), name="Attic", rooms=(room("Den", READ), room("Loft"))),
         ),
     )
-
-
-def pages(path: Path) -> list[str]:
-    pdf = pypdfium2.PdfDocument(path)
-    return [" ".join(page.get_textpage().get_text_bounded().split()) for page in pdf]
 
 
 def test_storeys_found_in_a_drawing_say_so_and_keep_it_in_the_job(tmp_path: Path) -> None:

@@ -11,6 +11,7 @@ from pathlib import Path
 import msgspec
 import pypdfium2
 import pytest
+from pdf_texts import pages
 
 from takeoff.errors import InputError, Where
 from takeoff.findings import noticed
@@ -46,11 +47,6 @@ def measured(job: Job, folder: Path) -> Measured:
     path = folder / "house.job.json"
     path.write_bytes(job_json(job))
     return measure_job(open_file(path))
-
-
-def pages(path: Path) -> list[str]:
-    pdf = pypdfium2.PdfDocument(path)
-    return [" ".join(page.get_textpage().get_text_bounded().split()) for page in pdf]
 
 
 def test_errors_of_reading_come_back_with_the_job_and_other_findings_do_not(tmp_path: Path) -> None:

@@ -27,14 +27,10 @@ from takeoff.supply.systems import (
     usual_system,
 )
 
+pytestmark = pytest.mark.usefixtures("own_folder")
+
 DEMO = load("demo-lime-foam")
 OWN = msgspec.structs.replace(DEMO, id="own-foam", name="Own foam")
-
-
-@pytest.fixture(autouse=True)
-def own(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path / "data"))
-    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
 
 
 def test_own_system_is_found_by_its_id_and_by_its_file() -> None:

@@ -23,6 +23,8 @@ from PySide6.QtWidgets import (
 from takeoff.ui.panels.form_fields import Choice, Roomy
 from takeoff.ui.panels.page_parts import Elided
 
+_WITH_WORDS = (QLabel, QComboBox, QLineEdit, QAbstractButton, QHeaderView)
+
 _SLACK_PX = 1
 """Sizes are whole px, and what text needs is not."""
 
@@ -30,6 +32,8 @@ _SLACK_PX = 1
 def cut_off(root: QWidget) -> Iterator[str]:
     """A line for every text that is shown within ``root`` and cut off: what it is, what it says, what it lacks."""
     for widget in (root, *root.findChildren(QWidget)):
+        if not isinstance(widget, _WITH_WORDS):
+            continue
         # what scrolls is covered by its own viewport
         bare = widget.viewport() if isinstance(widget, QAbstractScrollArea) else widget
         if not widget.isVisibleTo(root) or bare.visibleRegion().isEmpty():

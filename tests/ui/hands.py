@@ -38,6 +38,14 @@ def pick(field, key: str) -> None:
     field.activated.emit(index)
 
 
+def click_plan(window: MainWindow, qtbot, *points: tuple[float, float]) -> None:
+    """Point at these places of the plan, mm, and click each."""
+    view = window.plan.view
+    for point in points:
+        qtbot.mouseMove(view.viewport(), view.spot(point))
+        qtbot.mouseClick(view.viewport(), Qt.MouseButton.LeftButton, PLAIN, view.spot(point))
+
+
 class Hands:
     """Moves, presses and types in one window."""
 

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import ezdxf
 import pytest
+from hands import click_plan
 from PySide6.QtCore import Qt
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "readers"))
@@ -34,13 +35,6 @@ def bare_box(path: Path, wide: float = 400.0, high: float = 300.0) -> Path:
         space.add_lwpolyline([(low, low), (x, low), (x, y), (low, y)], close=True)
     doc.saveas(path)
     return path
-
-
-def click(window, qtbot, *points) -> None:
-    view = window.plan.view
-    for point in points:
-        qtbot.mouseMove(view.viewport(), view.spot(point))
-        qtbot.mouseClick(view.viewport(), LEFT, Qt.KeyboardModifier.NoModifier, view.spot(point))
 
 
 def widen(page: DrawingPage, qtbot) -> None:
@@ -85,7 +79,7 @@ def test_one_known_length_settles_the_unit(window, qtbot, tmp_path) -> None:
     window.files.open(bare_box(tmp_path / "box.dxf"))
     page, k = page_of(window), window.document.drawing.unit_mm
     qtbot.mouseClick(page.question.pick_button, LEFT)
-    click(window, qtbot, (0.0, 0.0), (400.0 * k, 0.0))
+    click_plan(window, qtbot, (0.0, 0.0), (400.0 * k, 0.0))
     qtbot.keyClicks(page.question.length, "4 m")
     qtbot.keyClick(page.question.length, Qt.Key.Key_Return)
     assert window.document.drawing.unit == "cm"
@@ -98,7 +92,7 @@ def test_a_length_that_fits_no_unit_is_refused_in_a_sentence(window, qtbot, tmp_
     page, k = page_of(window), window.document.drawing.unit_mm
     before = window.document.job
     qtbot.mouseClick(page.question.pick_button, LEFT)
-    click(window, qtbot, (0.0, 0.0), (400.0 * k, 0.0))
+    click_plan(window, qtbot, (0.0, 0.0), (400.0 * k, 0.0))
     qtbot.keyClicks(page.question.length, "1.5 m")
     qtbot.keyClick(page.question.length, Qt.Key.Key_Return)
     assert "which no unit is" in window.totals.note.text()
@@ -146,7 +140,7 @@ def test_one_known_length_settles_the_scale(window, qtbot, flat_pdf) -> None:
     longest = max(lines.tolist(), key=lambda s: abs(s[2] - s[0]))
     wide_on_paper = abs(longest[2] - longest[0]) / window.document.drawing.unit_mm
     qtbot.mouseClick(page.question.pick_button, LEFT)
-    click(window, qtbot, (longest[0], longest[1]), (longest[2], longest[3]))
+    click_plan(window, qtbot, (longest[0], longest[1]), (longest[2], longest[3]))
     qtbot.keyClicks(page.question.length, f"{wide_on_paper * 75.0:.3f} mm")
     qtbot.keyClick(page.question.length, Qt.Key.Key_Return)
     assert window.document.drawing.unit_mm == pytest.approx(75.0, rel=1e-4)

@@ -14,9 +14,8 @@ from takeoff.ui.window.sheets_part import SheetsPart
 
 
 @pytest.fixture(autouse=True)
-def own(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path / "data"))
-    return tmp_path / "data" / "takeoff" / "firm.json"
+def own(own_folder: Path) -> Path:
+    return own_folder / "firm.json"
 
 
 def shown(window, qtbot) -> SheetsPart:

@@ -18,14 +18,10 @@ from takeoff.plan import edits
 from takeoff.ui.window.first_pass_part import FirstPass
 from takeoff.views.job_steps import steps as job_steps
 
+pytestmark = pytest.mark.usefixtures("own_folder")
+
 LEFT = Qt.MouseButton.LeftButton
 SAMPLES = Path(__file__).parents[2] / "sample_plans"
-
-
-@pytest.fixture(autouse=True)
-def own_folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path / "data"))
-    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
 
 
 def guide(window) -> FirstPass:

@@ -20,18 +20,14 @@ from takeoff.storage.jobs import load as load_job
 from takeoff.supply.systems import encoded, load, save_own
 from takeoff.views.system_rows import copy_under
 
+pytestmark = pytest.mark.usefixtures("own_folder")
+
 SAMPLES = Path(__file__).parents[2] / "sample_plans"
 HOUSE = Path(__file__).parents[3] / "shared" / "plans" / "house"
 MOST = 40
 """Actions for both storeys of a stranger's house together."""
 MOST_NAMED = 24
 """For plans that name their rooms and show what their openings are."""
-
-
-@pytest.fixture(autouse=True)
-def own_folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path / "data"))
-    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
 
 
 @pytest.fixture

@@ -17,6 +17,8 @@ from takeoff.ui import messages
 from takeoff.ui.settings import Settings
 from takeoff.ui.window.main_window import MainWindow
 
+pytestmark = pytest.mark.usefixtures("own_folder")
+
 SAMPLES = Path(__file__).parents[2] / "sample_plans"
 STARTS: tuple[str, ...] = ("terrace.job.json", "terrace_ground.dxf", "loft.dxf", "")
 """Files that a run starts from; "" is an empty job."""
@@ -25,13 +27,6 @@ STEPS = int(os.environ.get("TAKEOFF_MONKEY", "200"))
 SEED = int(os.environ.get("TAKEOFF_MONKEY_SEED", "1"))
 EACH = 25
 """So many steps between two comparisons with a plan made anew."""
-
-
-@pytest.fixture(autouse=True)
-def own_folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    """Systems of the user's own go into a folder of the test's."""
-    monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path / "data"))
-    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
 
 
 @pytest.fixture

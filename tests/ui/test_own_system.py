@@ -11,13 +11,9 @@ from takeoff.supply.systems import load as load_system
 from takeoff.supply.systems import own_systems, save_own
 from takeoff.views.system_rows import copy_under
 
+pytestmark = pytest.mark.usefixtures("own_folder")
+
 LEFT = Qt.MouseButton.LeftButton
-
-
-@pytest.fixture(autouse=True)
-def own_folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path / "data"))
-    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
 
 
 def page_of(window):

@@ -57,6 +57,8 @@ def test_price_that_is_built_up_shows_its_parts(sample, qtbot) -> None:
     sample.document.consider_now()
     assert "Materials in whole packs" in [row[0] for row in cells(page.blocks[1])]
     assert not page.fields["rate:walls"].isEnabled()
+    assert not page.fields["rate:strip"].isEnabled()  # its hours are known
+    assert page.fields["rate:treat"].isEnabled()
 
 
 def test_hire_of_the_dehumidifier_is_a_line_once_both_pages_say_it(sample, qtbot) -> None:

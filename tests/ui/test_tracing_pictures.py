@@ -6,6 +6,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from hands import click_plan
 from PIL import Image, ImageDraw
 from PySide6.QtCore import Qt
 from reportlab.pdfgen.canvas import Canvas
@@ -39,13 +40,6 @@ def importing(window) -> Importing:
     return window.findChild(Importing, "importing")
 
 
-def click(window, qtbot, *points) -> None:
-    view = window.plan.view
-    for point in points:
-        qtbot.mouseMove(view.viewport(), view.spot(point))
-        qtbot.mouseClick(view.viewport(), LEFT, Qt.KeyboardModifier.NoModifier, view.spot(point))
-
-
 def on_plan(pixel: tuple[float, float]) -> tuple[float, float]:
     """Where a pixel of a picture without a scale is shown, plan mm."""
     k = UNPLACED_MM / WIDE
@@ -60,7 +54,7 @@ def enter(qtbot, field, text: str) -> None:
 def straighten(window, qtbot, order=(0, 1, 2, 3)) -> None:
     page = page_of(window)
     qtbot.mouseClick(page.picture.corners, LEFT)
-    click(window, qtbot, *(on_plan(CORNERS[k]) for k in order))
+    click_plan(window, qtbot, *(on_plan(CORNERS[k]) for k in order))
     enter(qtbot, page.picture.across, "8")
     enter(qtbot, page.picture.upwards, "6")
 
@@ -92,7 +86,7 @@ def test_rooms_traced_over_it_are_as_large_as_in_life(window, tmp_path, qtbot) -
     window.files.open(crooked(tmp_path / "photo.png"))
     straighten(window, qtbot)
     qtbot.mouseClick(page_of(window).picture.trace_button, LEFT)
-    click(window, qtbot, (0, 0), (8000, 0), (8000, 6000), (0, 6000), (0, 0))
+    click_plan(window, qtbot, (0, 0), (8000, 0), (8000, 6000), (0, 6000), (0, 0))
     (room,) = window.document.state.takeoff.rooms
     assert room.floor_m2 == pytest.approx(48.0, rel=0.01)
 
@@ -102,7 +96,7 @@ def test_one_known_length_scales_a_straight_picture(window, tmp_path, qtbot) -> 
     window.files.open(tmp_path / "scan.jpg")
     page, k = page_of(window), UNPLACED_MM / 400
     qtbot.mouseClick(page.picture.ends, LEFT)
-    click(window, qtbot, (100 * k, 100 * k), (300 * k, 100 * k))
+    click_plan(window, qtbot, (100 * k, 100 * k), (300 * k, 100 * k))
     enter(qtbot, page.picture.length, "5 m")
     assert window.document.job.drawings[0].picture.mm_per_px == pytest.approx(25.0, rel=0.01)
     box = importing(window).tracing.backdrop.box
@@ -188,7 +182,7 @@ def test_lengths_that_cannot_be_are_refused(window, tmp_path, qtbot, across, upw
     window.files.open(crooked(tmp_path / "photo.png"))
     page = page_of(window)
     qtbot.mouseClick(page.picture.corners, LEFT)
-    click(window, qtbot, *(on_plan(c) for c in CORNERS))
+    click_plan(window, qtbot, *(on_plan(c) for c in CORNERS))
     enter(qtbot, page.picture.across, across)
     enter(qtbot, page.picture.upwards, upwards)
     assert words in window.totals.note.text()
@@ -199,7 +193,7 @@ def test_corners_in_one_line_are_refused(window, tmp_path, qtbot) -> None:
     window.files.open(crooked(tmp_path / "photo.png"))
     page = page_of(window)
     qtbot.mouseClick(page.picture.corners, LEFT)
-    click(window, qtbot, *(on_plan((100 + 150 * k, 300)) for k in range(4)))
+    click_plan(window, qtbot, *(on_plan((100 + 150 * k, 300)) for k in range(4)))
     enter(qtbot, page.picture.across, "8")
     enter(qtbot, page.picture.upwards, "6")
     assert "in line or out of order" in window.totals.note.text()
@@ -208,7 +202,7 @@ def test_corners_in_one_line_are_refused(window, tmp_path, qtbot) -> None:
 def test_backspace_takes_the_last_corner_back(window, tmp_path, qtbot) -> None:
     window.files.open(crooked(tmp_path / "photo.png"))
     qtbot.mouseClick(page_of(window).picture.corners, LEFT)
-    click(window, qtbot, on_plan(CORNERS[0]), on_plan(CORNERS[1]))
+    click_plan(window, qtbot, on_plan(CORNERS[0]), on_plan(CORNERS[1]))
     qtbot.keyClick(window.plan.view, Qt.Key.Key_Backspace)
     assert len(window.plan.view.tool.points) == 1
     qtbot.keyClick(window.plan.view, Qt.Key.Key_Escape)

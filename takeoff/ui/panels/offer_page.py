@@ -11,6 +11,7 @@ from takeoff.language import mark, tr
 from takeoff.plan.edits.price_edits import list_text, rate_text
 from takeoff.plan.price_terms import PRICED_ITEMS, PricedItem, PriceTerms
 from takeoff.price.offer import ITEM_NAMES, said_unit
+from takeoff.services.site_work import rated_when_built
 from takeoff.sheets.sheet_values import Table
 from takeoff.ui.panels.form_fields import ChoiceField, Form, TextField
 from takeoff.ui.panels.page_parts import label, scrolled
@@ -130,8 +131,10 @@ class OfferPage(QWidget):
             self.fields[key].show_text(text)
         built = price.way == "built-up"
         for key, field in self.fields.items():
-            if key.startswith("rate:") or key == "by_width":
+            if key == "by_width":
                 field.setEnabled(not built)
+        for item in PRICED_ITEMS:
+            self.fields[f"rate:{item}"].setEnabled(not built or rated_when_built(item))
         for key in ("hour", "visit", "travel", "markup", "difficulty"):
             self.fields[key].setEnabled(built)
 
