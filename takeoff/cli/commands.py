@@ -21,7 +21,7 @@ from takeoff.cli.progress import Tell, progress_on_terminal
 from takeoff.cli.sheet_command import sheets as sheets_command
 from takeoff.cli.site_commands import SITE_COMMANDS
 from takeoff.cli.work_commands import COMMANDS as WORK_COMMANDS
-from takeoff.files.from_outside import within_memory
+from takeoff.files.from_outside import named_in_refusals, within_memory
 from takeoff.language import tr
 
 if TYPE_CHECKING:
@@ -102,7 +102,7 @@ def measure(
         asked = [print_question(one, folder is not None) for one in (opened, *opened.others)]
         if any(asked):
             return 1
-    with within_memory(files[0]):
+    with within_memory(files[0]), named_in_refusals(files[0]):
         sheets = document(measured, date.isoformat() if date else "", draft)
         older = folder is not None and _has_scope(folder)
         written = _write(measured, sheets, folder, json_file, page, draft)

@@ -48,7 +48,7 @@ def sheets(
     """Write the sheets of a job. Ends with 1 while something is to be mended."""
     from takeoff.cli.progress import progress_on_terminal
     from takeoff.cli.summary import withheld
-    from takeoff.files.from_outside import within_memory
+    from takeoff.files.from_outside import named_in_refusals, within_memory
     from takeoff.plan import edits
     from takeoff.services.firm import logo_in
     from takeoff.services.job_result import measure_job
@@ -64,7 +64,8 @@ def sheets(
         job = job if logo is None else edits.set_logo(job, logo_in(logo))
         opened = msgspec.structs.replace(opened, job=edits.set_order_prices(job, True) if prices else job)
         measured = measure_job(opened)
-        made = document(measured, date.isoformat() if date else "", draft)
+        with named_in_refusals(file):
+            made = document(measured, date.isoformat() if date else "", draft)
         older = (folder / CLIENT_NAME).exists()
         written = write_parts(measured, made, folder, parts, page, draft, bool(only))
     outlet.note_written(written)

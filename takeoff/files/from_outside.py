@@ -133,6 +133,17 @@ def within_memory(path: Path) -> Iterator[None]:
         ) from error
 
 
+@contextlib.contextmanager
+def named_in_refusals(path: Path) -> Iterator[None]:
+    """What is refused in this block is said with the file's name where the sentence does not hold it."""
+    try:
+        yield
+    except InputError as error:
+        if name_of(path) in str(error):
+            raise
+        raise InputError(f"{name_of(path)}: {error}") from error
+
+
 def limit_memory(most_bytes: int) -> None:
     """Lets this process take at most so much address space, where the system can limit it."""
     try:

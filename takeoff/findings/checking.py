@@ -7,8 +7,12 @@ from takeoff.findings.rules import Rule, assumed, check, error, note
 _NUMBERS = {
     "number-not-finite": error("{path} is not a number: enter it again."),
     "number-absurd": error("{path} is {number}; it must be {range}: check it and its unit."),
-    "not-a-day": error("{path} says “{text}”, which is no date: write it as 2031-05-20."),
+    "not-a-day": error("{path} says “{text}”, which is no date from 1900 to 2200: write it as 2031-05-20."),
     "not-an-hour": error("{path} says “{text}”, which is no hour: write it as 08:00."),
+    "not-an-hour/turned": error(
+        "{path} begins at {begins} and ends at {ends}: a working day ends after it begins, so set its hours."
+    ),
+    "no-working-day": error("{path}.days must hold days of the week, from 0 for Monday to 6 for Sunday."),
     "too-many": error(
         "{path} has {count} entries, more than the {most} that a building may have: check what wrote it."
     ),

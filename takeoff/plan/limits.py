@@ -8,7 +8,7 @@ from __future__ import annotations
 import math
 from collections import Counter
 from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
-from datetime import date, datetime, time
+from datetime import datetime, time
 from typing import Any, NamedTuple
 
 import msgspec
@@ -214,9 +214,23 @@ _MOMENTS: dict[type, tuple[str, ...]] = {ConditionReading: ("at",), Tick: ("at",
 _HOURS: dict[type, tuple[str, ...]] = {ProgrammeTerms: ("begins", "ends")}
 """Which fields hold a day, a day with its time, an hour, all as ISO 8601 writes them; empty where nobody gave one."""
 
+_YEARS = range(1900, 2201)
+"""A day outside them is a slip of the finger, and calendars end not far beyond."""
+
+
+def _day(text: str) -> None:
+    if datetime.fromisoformat(text).year not in _YEARS or len(text) > len("2031-05-20"):
+        raise ValueError
+
+
+def _moment(text: str) -> None:
+    if datetime.fromisoformat(text).year not in _YEARS:
+        raise ValueError
+
+
 _TIMED: tuple[tuple[dict[type, tuple[str, ...]], str, Callable[[str], object]], ...] = (
-    (_DAYS, "not-a-day", date.fromisoformat),
-    (_MOMENTS, "not-a-day", datetime.fromisoformat),
+    (_DAYS, "not-a-day", _day),
+    (_MOMENTS, "not-a-day", _moment),
     (_HOURS, "not-an-hour", time.fromisoformat),
 )
 _SHOWN_LETTERS = 40
@@ -352,10 +366,19 @@ def _untimely(value: Any, path: str, where: Where) -> Iterator[Fault]:
             if (text := getattr(value, name)) and not _reads(read, text):
                 yield Fault(key, where, {"path": f"{path}.{name}".removeprefix("."), "text": text[:_SHOWN_LETTERS]})
     if isinstance(value, ProgrammeTerms):
+        at = path.removeprefix(".")
         for index, text in enumerate(value.off):
-            if not _reads(date.fromisoformat, text):
-                place = f"{path}.off[{index}]".removeprefix(".")
-                yield Fault("not-a-day", where, {"path": place, "text": text[:_SHOWN_LETTERS]})
+            if not _reads(_day, text):
+                yield Fault("not-a-day", where, {"path": f"{at}.off[{index}]", "text": text[:_SHOWN_LETTERS]})
+        hours = (value.begins, value.ends)
+        if all(_reads(time.fromisoformat, text) for text in hours) and not _in_turn(*hours):
+            yield Fault("not-an-hour/turned", where, {"path": at, "begins": value.begins, "ends": value.ends})
+        if not value.days or not set(value.days) <= set(range(7)):
+            yield Fault("no-working-day", where, {"path": at})
+
+
+def _in_turn(begins: str, ends: str) -> bool:
+    return time.fromisoformat(begins).replace(tzinfo=None) < time.fromisoformat(ends).replace(tzinfo=None)
 
 
 def _reads(read: Callable[[str], object], text: str) -> bool:

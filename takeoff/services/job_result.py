@@ -13,8 +13,8 @@ from typing import Literal
 
 import msgspec
 
-from takeoff.errors import Finding, InputError, OutputError, Severity, Where
-from takeoff.files.from_outside import name_of
+from takeoff.errors import Finding, OutputError, Severity, Where
+from takeoff.files.from_outside import name_of, named_in_refusals
 from takeoff.findings import fault_of, noticed, once
 from takeoff.language import mark, tr, tr_count
 from takeoff.measure.takeoff import BeadPiece, Dim, Face, OpeningEffect, RoomTakeoff, Takeoff
@@ -444,14 +444,12 @@ def measure_job(opened: Opened, progress: Progress | None = None) -> Measured:
     tell = progress or silent
     refuse_unsound(opened.job, name_of(opened.path))
     tell(READING_SHARE + 0.2, tr("Measuring"))
-    try:
+    with named_in_refusals(opened.path):
         system = of_job(opened.job)
         convention(opened.job)
-    except InputError as error:
-        raise InputError(f"{name_of(opened.path)}: {error}") from error
-    takeoff = measure(opened.job)
-    tell(0.95, tr("Ordering"))
-    order = order_of(opened.job, takeoff, system)
+        takeoff = measure(opened.job)
+        tell(0.95, tr("Ordering"))
+        order = order_of(opened.job, takeoff, system)
     told = (*opened.findings, *outside_as_drawn(opened.job, takeoff), *customs_assumed(opened.job, takeoff))
     told = (*told, *system_findings(opened.job, takeoff))
     if not takeoff.rooms and not any(f.severity == "error" for f in (*told, *order.findings)):

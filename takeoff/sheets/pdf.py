@@ -5,9 +5,10 @@ from __future__ import annotations
 import datetime
 import io
 import math
+import os
 import unicodedata
-from collections.abc import Iterable
-from contextlib import suppress
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager, suppress
 from functools import cache
 from pathlib import Path
 
@@ -141,7 +142,8 @@ def pages_bytes(pages: Iterable[Page], face: Typeface, title: str, author: str =
     """The PDF of pages that were laid out before, with its language and its headings as bookmarks; ``day``: the date
     that it says it was made on, where that is an ISO date."""
     stream = io.BytesIO()
-    canvas = Canvas(stream, invariant=1, pageCompression=1, lang=language())
+    with _no_other_clock():
+        canvas = Canvas(stream, invariant=1, pageCompression=1, lang=language())
     with suppress(ValueError):
         made = datetime.date.fromisoformat(day)
         # reportlab has no other way to say when a document was made and keep its bytes the same
@@ -155,6 +157,18 @@ def pages_bytes(pages: Iterable[Page], face: Typeface, title: str, author: str =
         canvas.showPage()
     canvas.save()
     return stream.getvalue()
+
+
+@contextmanager
+def _no_other_clock() -> Iterator[None]:
+    """Without the variable by which builders of packages give a time to programs: reportlab would stamp pages with it,
+    and fail where it is no number."""
+    given = os.environ.pop("SOURCE_DATE_EPOCH", None)
+    try:
+        yield
+    finally:
+        if given is not None:
+            os.environ["SOURCE_DATE_EPOCH"] = given
 
 
 def _bookmark(canvas: Canvas, headings: list[str], face: Typeface) -> None:

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+import json
 import random
 import sys
 from collections.abc import Callable
 from pathlib import Path
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "readers"))
+sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "same"))
 sys.path.insert(0, str(Path(__file__).resolve().parent))
 
 import dxf_changes
@@ -74,7 +76,55 @@ def job(folder: Path) -> list[bytes]:
 
     samples = TREE / "sample_plans"
     read = [job_json(open_file(p).job) for p in sorted(samples.glob("*.dxf"))[:2]]
-    return [*(p.read_bytes() for p in sorted(samples.glob("*.job.json"))), *read]
+    return [*(p.read_bytes() for p in sorted(samples.glob("*.job.json"))), *read, *(2 * [one_room_with_everything()])]
+
+
+def one_room_with_everything() -> bytes:
+    """A room of the sample with a price, a programme, readings, looks, lots and all that is recorded of work: a small
+    file, so that a change often meets what is rarely there."""
+    import msgspec
+    from test_german_sheets import dressed
+
+    from takeoff.plan.model import Job
+    from takeoff.storage import jobs
+
+    sample = jobs.load((TREE / "sample_plans" / "terrace.job.json").read_bytes(), "terrace.job.json")
+    storey = sample.storeys[0]
+    room = storey.rooms[0]
+    alone = msgspec.structs.replace(
+        storey,
+        rooms=(msgspec.structs.replace(room, readings=None),),
+        openings=tuple(one for one in storey.openings if one.room == room.id and one.reveal_beyond is None),
+        rooflights=(),
+        set_together=None,
+    )
+    job = dressed(Job(name="Mill house", storeys=(alone,)), 3)
+    tree = json.loads(jobs.encode(job))
+    tree["work"] = work(str(room.id), storey.id)
+    return jobs.dump(jobs.load(json.dumps(tree).encode(), "room.json"))
+
+
+def work(room: str, storey: str) -> dict[str, Any]:
+    """What was done, changed, billed and paid, one of each."""
+    tub = {"item": "coat", "pack": "20 L tub", "count": 1, "batch": "B7"}
+    line = {"what": "Skim", "quantity": "2.50", "unit": "m²", "price": "31.00", "tax": "19"}
+    return {
+        "movements": [{"moved": "delivered", "item": "coat", "pack": "20 L tub", "count": 3, "on": "2031-05-20"}],
+        "stages": [{"room": room, "stage": "prepared", "on": "2031-05-21", "by": "Ann"}],
+        "days": [
+            {"room": room, "on": "2031-05-21", "who": "Ann", "hours": 7.5, "opened": [tub],
+             "readings": [{"place": "wall A", "mm": 6.0}]}
+        ],
+        "changes": [{"number": 1, "place": "Hall", "what": "Wall opened", "lines": [line], "agreed_on": "2031-05-22",
+                     "agreed_by": "Client", "state": "agreed"}],
+        "contract": {"state": 1, "on": "2031-05-19", "by": "Client", "taxes": [{"rate": "19", "net": "1000.00"}],
+                     "items": [{"item": "walls", "quantity": "30.00", "price": "31.00", "tax": "19"}],
+                     "rooms": [{"room": f"{storey}/{room}", "name": "Hall", "weight": "1"}], "hour": "48", "tax": "19"},
+        "bills": [{"number": 1, "on": "2031-05-23", "done": "400.00", "kept": "20.00", "due": "452.20"}],
+        "payments": [{"on": "2031-06-01", "amount": "452.20"}],
+        "keep_percent": "5",
+        "defects": [{"number": 1, "place": "Hall", "what": "Scratch", "on": "2031-06-02"}],
+    }  # fmt: skip
 
 
 def container(folder: Path) -> list[bytes]:

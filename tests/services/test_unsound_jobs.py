@@ -77,3 +77,21 @@ def test_what_the_window_shows_and_writes_is_never_made_of_a_job_that_check_find
     assert [found.code for found in check(unsound)] == ["number-absurd"]
     with pytest.raises(InputError, match=r"Mill house: storeys\[0\].level_mm is 1000000000"):
         document(msgspec.structs.replace(measured, job=unsound))
+
+
+@pytest.mark.parametrize(
+    ("fields", "said"),
+    [
+        ({"lots": [{"id": k, "rooms": [{"storey": "g", "room": "r"}]} for k in "ab"]}, "Store is in two lots"),
+        ({"programme": {"start": "2031-05-20", "country": "XX"}}, "Public holidays of “XX” are not known"),
+    ],
+)
+def test_what_is_refused_while_measuring_or_writing_names_the_file_too(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], fields: dict[str, Any], said: str
+) -> None:
+    path = kept(tmp_path, {}, {})
+    path.write_text(json.dumps(json.loads(path.read_text()) | fields))
+    assert run(["measure", str(path), "-o", str(tmp_path / "out")]) == 2
+    (line,) = capsys.readouterr().err.strip().splitlines()
+    assert line.startswith(f"takeoff: mill.json: {said}")
+    assert [p.name for p in tmp_path.iterdir()] == ["mill.json"]

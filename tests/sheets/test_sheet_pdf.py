@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import re
 from functools import cache
 from pathlib import Path
@@ -138,6 +139,14 @@ def test_text_comes_back_with_its_signs() -> None:
 
 def test_same_document_gives_the_same_bytes() -> None:
     assert pdf.pdf_bytes(document()) == pdf.pdf_bytes(document())
+
+
+@pytest.mark.parametrize("given", ["1", "4102444800", "soon"])
+def test_the_clock_of_who_builds_packages_is_not_ours(monkeypatch: pytest.MonkeyPatch, given: str) -> None:
+    before = pdf.pdf_bytes(document())
+    monkeypatch.setenv("SOURCE_DATE_EPOCH", given)
+    assert pdf.pdf_bytes(document()) == before
+    assert os.environ["SOURCE_DATE_EPOCH"] == given
 
 
 def test_greek_and_cyrillic_are_printed_and_missing_characters_are_seen() -> None:

@@ -23,6 +23,10 @@ def with_fields(fields: dict[str, Any]) -> bytes:
     [
         ({"programme": {"start": LONG}}, f"programme.start says “{'A' * 40}”, which is no date"),
         ({"programme": {"off": ["2031-05-20", "Friday"]}}, "programme.off[1] says “Friday”, which is no date"),
+        ({"programme": {"start": "9999-12-30"}}, "programme.start says “9999-12-30”, which is no date from"),
+        ({"programme": {"begins": "16:00", "ends": "08:00"}}, "programme begins at 16:00 and ends at 08:00"),
+        ({"programme": {"days": []}}, "programme.days must hold days of the week"),
+        ({"programme": {"days": [7]}}, "programme.days must hold days of the week"),
         ({"programme": {"begins": "8"}}, "programme.begins says “8”, which is no hour"),
         ({"lots": [{"id": "l1", "date": "soon"}]}, "lots[0].date says “soon”, which is no date"),
         ({"work": {"payments": [{"on": "2031-02-30", "amount": "1"}]}}, "work.payments[0].on says"),
