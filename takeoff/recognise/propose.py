@@ -202,7 +202,7 @@ def look(drawing: Drawing, settings: Settings = DEFAULTS, progress: Progress | N
             reading, lines = inferred, drawn_once(with_partitions(with_doors(_prepared(drawing, guesses))))
             evidence = gather(drawing, lines, swings(lines)[0])
     if reading is not None and not _heavy(reading):
-        reading = _without_fittings(ready, lines, reading, evidence)
+        reading = _without_fittings(ready, reading, evidence)
     unsaid: tuple[Finding, ...]
     # What layers call furniture is tried last, and not at all where it is beyond counting.
     untried = ready.beyond or (reading is None and laborious(ready.layered.xy[shown_lines(ready.layered)]))
@@ -347,9 +347,9 @@ def _read_chosen(ready: Prepared, lines: Lines, walls: Bools, pure: bool, eviden
     return reading._replace(spaces=with_doubts(reading.spaces, lines, walls, out), out=out)
 
 
-def _without_fittings(ready: Prepared, lines: Lines, reading: Reading, evidence: Evidence) -> Reading:
+def _without_fittings(ready: Prepared, reading: Reading, evidence: Evidence) -> Reading:
     """The reading without the lines of what stands along its walls; the same one where nothing does."""
-    bare, places = reading, []
+    bare, lines, places = reading, reading.drawn, []
     for _ in range(MOST_TIMES):
         stands = fittings(bare)
         gone = np.zeros(len(lines.xy), bool)

@@ -47,6 +47,7 @@ def test_ctrl_c_says_one_sentence_and_leaves_nothing(tmp_path: Path) -> None:
         stdout=subprocess.PIPE,
         stderr=theirs,
         start_new_session=True,
+        preexec_fn=lambda: signal.signal(signal.SIGINT, signal.SIG_DFL),  # a run in the background ignores it
         env={**os.environ, "TERM": "xterm", "COLUMNS": "200", "XDG_STATE_HOME": str(tmp_path / "state")},
     )
     os.close(theirs)

@@ -58,7 +58,8 @@ def test_pictures_of_free_curves_beside_a_plan_do_not_count_where_no_layer_says_
     sheet = two_rooms()
     sheet.segments = [(*s[:4], "1" if s[4] == "A-WALL" else s[4]) for s in sheet.segments]
     for x, y in np.random.default_rng(5).uniform(20_000, 23_000, (61_000, 2)).tolist():
-        sheet.line(x, y, x + 5, y, "2")
+        # longer than the strokes that fill a wall
+        sheet.line(x, y, x + 70, y, "2")
     drawing = sheet.drawing()
     job, findings = propose(drawing)
     assert not job.storeys

@@ -146,3 +146,13 @@ def test_two_leaves_that_fold_shut_the_front_of_a_closet() -> None:
 
 def test_lines_that_do_not_meet_are_no_leaves_of_a_closet() -> None:
     assert found(in_front_of_a_closet(300)) == [11.92]
+
+
+def test_two_leaves_that_fold_make_a_plain_gap_between_wall_ends_a_door() -> None:
+    sheet = (
+        two_by_a_door("A-WALL").line(4100, 3000, 4100, 2900).line(4000, 2900, 4100, 2900).line(4000, 2900, 4000, 3000)
+    )
+    # the gap is 800 wide, each leaf 400
+    sheet.line(4000, 2100, 3614, 2204, "A-FURN").line(4000, 2308, 3614, 2204, "A-FURN")
+    (door,) = propose(sheet.drawing())[0].storeys[0].openings
+    assert (door.kind, door.confidence, round(door.width_mm)) == ("door", "sure", 800)

@@ -60,6 +60,18 @@ def test_a_plan_with_a_door_between_its_rooms_is_one_though_the_title_of_a_secti
     assert areas(job) == [9.0, 9.0, 12.0, 12.0]
 
 
+def test_the_cells_of_a_pattern_are_no_rooms() -> None:
+    """20 beds of 2.5 × 3 m, 7.5 m² each, behind the outer wall of two rooms of 12.0 and 9.0 m²."""
+    sheet = two_rooms()
+    for k in range(6):
+        sheet.line(-300 + 2500 * k, 3300, -300 + 2500 * k, 15300)
+    for k in range(1, 5):
+        sheet.line(-300, 3300 + 3000 * k, 12200, 3300 + 3000 * k)
+    job, findings = propose(sheet.line(7400, 3300, 12200, 3300).drawing())
+    assert areas(job) == [9.0, 12.0]
+    assert "spaces-without-way-in" in codes(findings)
+
+
 def test_what_lies_alone_on_its_sheet_is_read_whatever_speaks_for_it() -> None:
     sheet = view()
     sheet.words.clear()

@@ -19,7 +19,8 @@ from takeoff.plan.settled import with_unsettled
 from takeoff.services import preview
 from takeoff.ui.settings import Settings
 from takeoff.ui.window.main_window import MainWindow
-from takeoff.ui.window.sheets_part import SheetsPart, image_of
+from takeoff.ui.window.sheet_printing import image_of
+from takeoff.ui.window.sheets_part import SheetsPart
 
 
 def part_of(window) -> SheetsPart:

@@ -1,21 +1,24 @@
-"""Closed spaces for which nothing speaks: elevations and sections beside a plan, and what glass alone surrounds, such
-as a window seen from outside or furniture drawn with the lines of glass."""
+"""Closed spaces for which nothing speaks: elevations and sections beside a plan, the cells of patterns, and what glass
+alone surrounds, such as a window seen from outside or furniture drawn with the lines of glass."""
 
 from __future__ import annotations
 
 import re
 from typing import NamedTuple
 
+import numpy as np
 import shapely
 
 from takeoff.errors import Finding, Where
 from takeoff.findings import noticed
+from takeoff.geometry.runs import components
 from takeoff.language import tr, tr_count
 from takeoff.language.lists import some_of
 from takeoff.plan.model import Room
 from takeoff.recognise.names.placed_words import NAMING, Placed
 from takeoff.recognise.openings.opening_hosts import Hosted
 from takeoff.recognise.rooms.sheet_plans import Plan, plans, titles_beside
+from takeoff.recognise.walls.enclosed_faces import BRIDGED
 from takeoff.recognise.walls.room_spaces import Space
 from takeoff.recognise.walls.wall_reading import Reading
 from takeoff.units.printing import shown, whole
@@ -37,10 +40,12 @@ class Proven(NamedTuple):
 
 
 def with_proof(reading: Reading, words: list[Placed]) -> Proven:
-    """The reading without spaces that glass surrounds and without those of drawings beside the plans that have
-    neither a door nor a word of a room, where others have; what would leave no space at all stays."""
+    """The reading without spaces that glass surrounds, without those of drawings beside the plans that have neither a
+    door nor a word of a room, where others have, and without the cells of patterns; what would leave no space at all
+    stays."""
     findings: list[Finding] = []
-    for code, told_apart in (("spaces-of-glass", _cases), ("views-beside-plans", _views)):
+    rules = (("spaces-of-glass", _cases), ("views-beside-plans", _views), ("spaces-without-way-in", _cells))
+    for code, told_apart in rules:
         gone = told_apart(reading, words)
         if gone and len(gone) < len(reading.spaces):
             findings.append(_said(code, [reading.spaces[k] for k in sorted(gone)], reading.lines.origin))
@@ -58,6 +63,40 @@ def _cases(reading: Reading, words: list[Placed]) -> set[int]:
         return space.glazed >= ALL_GLASS and not space.doors and "area" not in said and not named
 
     return {k for k, space in enumerate(reading.spaces) if is_case(space)}
+
+
+FEWEST_CELLS, CELL_M2, SAME_MM = 16, 12.0, 25.0
+"""Tiles, panels of a ceiling or beds of plants lie side by side in such numbers, hardly one larger, most of them as
+wide or as deep as others."""
+ALIKE_PART = 0.6
+
+
+def _cells(reading: Reading, words: list[Placed]) -> set[int]:
+    """The spaces that only single lines part from many of their like, without a word, a door or a gap: a pattern."""
+    del words
+    faces = reading.faces
+    of_space = np.full(len(faces.polygons) + 1, -1)
+    bare = np.zeros(len(reading.spaces) + 1, bool)
+    for k, space in enumerate(reading.spaces):
+        of_space[list(space.faces)] = k
+        said = any(reading.words[w].words.kind in NAMING for w in space.words)
+        small = float(space.polygon.area) <= CELL_M2 * 1e6
+        bare[k] = small and not (said or space.doors or space.doubtful_gaps)
+    left, right = of_space[faces.left], of_space[faces.right]
+    beside = bare[left] & bare[right] & (left != right) & (faces.graph.source < BRIDGED)
+    group = components(len(reading.spaces), left[beside], right[beside])
+    found: set[int] = set()
+    for number in np.flatnonzero(np.bincount(group) >= FEWEST_CELLS).tolist():
+        own = np.flatnonzero((group == number) & bare[:-1])
+        bounds = shapely.bounds(np.array([reading.spaces[k].polygon for k in own.tolist()]))
+        sizes = np.round((bounds[:, 2:] - bounds[:, :2]) / SAME_MM)
+        shared = np.zeros(len(own), bool)
+        for size in sizes.T:
+            _, place, count = np.unique(size, return_inverse=True, return_counts=True)
+            shared |= count[place] >= FEWEST_CELLS / 4
+        if shared.mean() >= ALIKE_PART:
+            found |= set(own.tolist())
+    return found
 
 
 def _views(reading: Reading, words: list[Placed]) -> set[int]:

@@ -60,6 +60,27 @@ def closet_fronts(graph: Graph, runs: Runs, caps: Caps, leaves: Floats, gaps: li
     return found
 
 
+def with_folded(gaps: list[Gap], leaves: Floats) -> list[Gap]:
+    """The gaps, plain ones between two wall ends in which such leaves are drawn as doors: they stand at one of the
+    wall's faces or between them. Where a gap ends at a face, the reveal may be the closet's as well."""
+    if not gaps or not len(leaves):
+        return gaps
+    near = shapely.STRtree(shapely.linestrings(leaves.reshape(-1, 2, 2)))
+    return [_shut(gap, leaves, near) for gap in gaps]
+
+
+def _shut(gap: Gap, leaves: Floats, near: shapely.STRtree) -> Gap:
+    width = gap.bridge.width_mm
+    if gap.confirmed or gap.kind != "open" or not gap.bridge.in_line or not WIDTH_MM[0] <= width <= WIDTH_MM[1]:
+        return gap
+    beside = leaves[near.query(gap.quad.buffer(ON_FRONT_MM), predicate="intersects")]
+    for line in (*gap.bridge.lines, gap.bridge.lines.mean(axis=0)):
+        way = (line[2:] - line[:2]) / max(float(np.hypot(*(line[2:] - line[:2]))), 1e-9)
+        if _folded(beside, line[:2], way, width):
+            return gap._replace(kind="door", confirmed=True, why=(because("folding-leaves"),))
+    return gap
+
+
 def _folded(leaves: Floats, start: Floats, way: Floats, width: float) -> bool:
     """Whether two leaves of half the front's width stand out from it and meet, one of them hung at its end."""
     begun: list[tuple[float, Floats]] = []

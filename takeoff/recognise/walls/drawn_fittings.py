@@ -41,11 +41,15 @@ FULL, LONGEST_MM = 0.75, 4000.0
 FREE, WALL = -1, -2
 WALL_MM, SLENDER, RECTANGLE = (60.0, 250.0), 2.5, 0.9
 """What is so thick and so slender is a short wall."""
+CORE_MM, LEAF_MM = (150.0, 5000.0), 600.0
+"""What is on average no thicker and longer round is the core of a wall; what is thinner than a wall and so long its
+lining."""
 WITHIN, ROUNDS = 0.6, 3
 """What has so much of its border beside a fitting is a part of it: a sink, a rim, a hob."""
 WARE_MM2, BASIN_MM2, OUT_IN_ROOM = (0.08e6, 1.0e6), 2.5e6, 0.5
 SHORT_MM, FEWEST_SHORT = 60.0, 8
 """A bent outline has so many lines that short."""
+ROOM_MM2 = 6.0e6
 AGREED = 0.005
 FITTINGS = because("fittings")
 
@@ -79,7 +83,8 @@ def fittings(reading: Reading) -> Fittings:
     places = []
     for piece in _pieces(faces, alone):
         room = int(alone[piece].max())
-        if _printed(reading, reading.spaces[room]):
+        space = reading.spaces[room]
+        if _printed(reading, space) or not _grows(space, float(faces.area[piece].sum())):
             continue
         if not basin[piece].any() and not _is_box(_shape(faces, piece, room, of_space, beside), deep_mm):
             piece = [f for f in piece if not _slender(faces.polygons[f])]
@@ -137,6 +142,11 @@ def _short_wall(faces: Faces, f: int, of_space: Ints, beside: dict[int, dict[int
     """Whether a face is as thick and as slender as a wall, and a door or a window begins at it or it is longer than
     what stands in rooms."""
     thin, long = _sides(faces.polygons[f])
+    outer = shapely.Polygon(faces.polygons[f].exterior)
+    if float(outer.length) >= CORE_MM[1] and 2 * float(outer.area) <= CORE_MM[0] * float(outer.length):
+        return True
+    if thin < WALL_MM[0] and long >= LEAF_MM:
+        return True
     if long >= LONGEST_MM and thin <= WALL_MM[1]:
         return True
     near = [g for g in beside.get(f, {}) if g >= 0 and of_space[g] < 0]
@@ -258,6 +268,14 @@ def _is_basin(space: Space, beside: dict[int, dict[int, float]], curved: Ints) -
     own = set(space.faces)
     around = {g for f in own for g in beside[f] if g not in own}
     return len(around - {-1}) >= 1 and -1 not in around and int(curved[list(own)].sum()) >= FEWEST_SHORT
+
+
+def _grows(space: Space, by_mm2: float) -> bool:
+    """Whether a space may grow by so much: one without a word or a way in, and smaller than a room, grows to none by
+    what stands beside it."""
+    area = float(space.polygon.area)
+    proven = bool(space.words or space.doors or space.doubtful_gaps)
+    return proven or area >= ROOM_MM2 or area + by_mm2 < ROOM_MM2
 
 
 def _printed(reading: Reading, space: Space) -> bool:

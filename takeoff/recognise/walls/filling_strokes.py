@@ -37,8 +37,10 @@ def without_strokes(lines: Lines) -> Lines:
 
 
 def _wound(xy: Floats, source: Ints) -> Bools:
-    """The short lines of each entity that winds about in a small space."""
+    """The short lines of each entity, each from the end of the one before, that winds about in a small space."""
     short = np.hypot(*(xy[:, 2:] - xy[:, :2]).T) <= STROKE_MM
+    follows = _follows(xy, source)
+    short &= np.append(False, follows) | np.append(follows, False)
     count = int(source.max()) + 1
     many = np.bincount(source[short], minlength=count)
     length = np.bincount(source[short], np.hypot(*(xy[short, 2:] - xy[short, :2]).T), minlength=count)
@@ -52,13 +54,18 @@ def _wound(xy: Floats, source: Ints) -> Bools:
     return np.asarray(short & winding[source])
 
 
+def _follows(xy: Floats, source: Ints) -> Bools:
+    """Whether each line but the first goes on from the end of the one before, in the same entity."""
+    return np.asarray((source[1:] == source[:-1]) & (np.abs(xy[1:, :2] - xy[:-1, 2:]).max(axis=1) < 1.0))
+
+
 def _zigzag(xy: Floats, source: Ints) -> Bools:
     """The strokes of each run of lines of one entity, each from the end of the one before, that turn back left and
     right in turns."""
     found = np.zeros(len(xy), bool)
     d = xy[:, 2:] - xy[:, :2]
     length = np.hypot(d[:, 0], d[:, 1])
-    follows = (source[1:] == source[:-1]) & (np.abs(xy[1:, :2] - xy[:-1, 2:]).max(axis=1) < 1.0)
+    follows = _follows(xy, source)
     cosine = (d[1:] * d[:-1]).sum(axis=1) / np.maximum(length[1:] * length[:-1], 1e-9)
     turn = np.sign(d[:-1, 0] * d[1:, 1] - d[:-1, 1] * d[1:, 0])
     near = (length[1:] <= TOOTH_MM) & (np.abs(length[1:] - length[:-1]) <= ALIKE * length[1:])

@@ -15,8 +15,9 @@ from takeoff.language import number, tr
 from takeoff.recognise.names.placed_words import NAMING, Placed, of_rooms, places
 from takeoff.recognise.walls.believed_gaps import Gap, front_gaps, judge, wall_to_front_gaps
 from takeoff.recognise.walls.bounding_lines import Lines, is_role
-from takeoff.recognise.walls.closet_fronts import LEAF_PART, WIDTH_MM, closet_fronts
+from takeoff.recognise.walls.closet_fronts import LEAF_PART, WIDTH_MM, closet_fronts, with_folded
 from takeoff.recognise.walls.enclosed_faces import BRIDGED, Faces, classify, with_bridges
+from takeoff.recognise.walls.folding_closures import with_folding_doors
 from takeoff.recognise.walls.furniture import with_fittings, without_ways
 from takeoff.recognise.walls.gap_closures import (
     THINNEST_MM,
@@ -49,8 +50,8 @@ end with all that it looks at (common practice, no source)."""
 
 class Reading(NamedTuple):
     """One way to read the linework: which lines are walls, and what they enclose. ``glass``: the
-    edges of the faces' graph that are glazing; ``out``: which lines were left out as furniture, None where none was
-    looked for."""
+    edges of the faces' graph that are glazing; ``drawn``: the lines that ``walls`` tells apart; ``out``: which of them
+    were left out as furniture, None where none was looked for."""
 
     walls: Bools
     lines: Lines
@@ -61,6 +62,7 @@ class Reading(NamedTuple):
     wall_layers: bool
     words: list[Placed]
     glass: Bools
+    drawn: Lines
     out: Bools | None = None
 
 
@@ -90,7 +92,7 @@ def read_walls(
     if not double and not by_layer:
         spaces = without_ways(spaces, faces, evidence.swings)
     spaces.sort(key=lambda s: (-s.polygon.bounds[3], s.polygon.bounds[0]))
-    return Reading(walls, picked, faces, gaps, spaces, double, by_layer, spoken, glazing)
+    return Reading(walls, picked, faces, gaps, spaces, double, by_layer, spoken, glazing, lines)
 
 
 def _plain(lines: Lines, walls: Bools) -> Bools:
@@ -143,8 +145,10 @@ def close_gaps(
     bridges += round_bridges(walls, caps, lines)
     whole = Graph(graph.xy, np.concatenate([graph.edges, ends]), np.concatenate([graph.source, np.full(len(ends), -1)]))
     gaps = judge(bridges, evidence, plain, by_layer or len(caps.a) < len(single.node))
+    gaps = with_folded(gaps, leaves)
     gaps += swing_gaps(walls, evidence.swings, gaps)
-    return whole, gaps + closet_fronts(walls, runs, caps, leaves, gaps)
+    gaps += closet_fronts(walls, runs, caps, leaves, gaps)
+    return whole, with_folding_doors(walls, leaves, gaps)
 
 
 def _refuse_beyond_counting(count: int) -> None:

@@ -4,22 +4,19 @@ from __future__ import annotations
 
 import shutil
 import weakref
-from collections.abc import Callable
 from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, NamedTuple, cast, get_args
+from typing import TYPE_CHECKING, NamedTuple, cast, get_args
 
-from PySide6.QtCore import QMarginsF, QObject, QRectF, QSizeF, QTimer, QUrl, Signal
-from PySide6.QtGui import QDesktopServices, QImage, QPageLayout, QPageSize, QPainter
+from PySide6.QtCore import QObject, QTimer, QUrl
+from PySide6.QtGui import QDesktopServices
 from PySide6.QtWidgets import QWidget
 
 from takeoff.errors import Finding, TakeoffError
 from takeoff.files.atomic import make_folder, write_bytes
 from takeoff.files.paths import state_folder
-from takeoff.language import listed, mark, percent, tr, tr_count
-from takeoff.plan.model import Logo
-from takeoff.services.firm import Firm, firm_of, keep_firm, logo_in
-from takeoff.services.preview import POINTS_PER_INCH, PagePicture, Sheets, page_picture, sheets_of
+from takeoff.language import listed, tr
+from takeoff.services.preview import PagePicture, Sheets, page_picture, sheets_of
 from takeoff.services.sheet_folder import refuse_another_jobs, write_parts
 from takeoff.services.writing import Page
 from takeoff.sheets.sheet_values import PAPERS, Paper
@@ -27,18 +24,18 @@ from takeoff.ui import messages
 from takeoff.ui.actions import Action
 from takeoff.ui.panels.preview_panel import PreviewPanel
 from takeoff.ui.panels.sheets_page import READERS, SheetsPage
+from takeoff.ui.window.letterhead_part import LetterheadPart
+from takeoff.ui.window.sheet_printing import Printing, image_of, set_up
 from takeoff.ui.window.workspace import Workspace
 from takeoff.views.board import State, measured_of
 
 if TYPE_CHECKING:
-    from PySide6.QtPrintSupport import QPrinter
+    pass
 
 PAGE = "sheets"
 QUIET_MS = 250
 """Quiet time after an edit before the sheets that are shown are made anew."""
 
-
-LOGO_KINDS = mark("Pictures (*.png *.jpg *.jpeg *.tif *.tiff)")
 
 PRINTED_FROM = "printing"
 """The folder, among what the program keeps, from which another program prints; it goes with the window."""
@@ -122,8 +119,9 @@ class SheetsPart(QObject):
         page.to_open.connect(self._open_exported)
         page.to_show_folder.connect(self._show_folder)
         page.to_print.connect(self.print)
-        page.logo.to_choose.connect(self._choose_logo)
-        page.logo.to_keep.connect(self._keep_firm)
+        letterhead = LetterheadPart(self._space, page)
+        page.logo.to_choose.connect(letterhead.choose_logo)
+        page.logo.to_keep.connect(letterhead.keep)
         return page
 
     @property
@@ -142,31 +140,6 @@ class SheetsPart(QObject):
         """The size of the pages."""
         chosen = self.page.paper.currentData()
         return next((page for page in get_args(Page) if page == chosen), "A4")
-
-    # -- the firm
-
-    def _choose_logo(self) -> None:
-        """Ask for a picture, and put a small copy of it on the papers."""
-        path = messages.current().file_to_open(self._space.window, tr("Choose your logo"), tr(LOGO_KINDS))
-        if path is not None:
-            self._space.run(partial(_logo_of, path), self._logo_read)
-
-    def _logo_read(self, logo: Logo | str) -> None:
-        if isinstance(logo, str):
-            self._tell(logo)
-        else:
-            self.page.set_logo(logo)
-
-    def _keep_firm(self) -> None:
-        """Keep what the job says of the firm, and of nobody else, for new jobs."""
-        own = firm_of(self._document.job)
-        try:
-            keep_firm(own)
-        except TakeoffError as error:
-            self._tell(str(error))
-            return
-        said = tr("Nothing is kept: new jobs begin without a firm.") if own == Firm() else tr("Kept for new jobs.")
-        self._space.say(said)
 
     # -- looking
 
@@ -322,14 +295,6 @@ class SheetsPart(QObject):
         self._space.tell(sentence)
 
 
-def _logo_of(path: Path) -> Logo | str:
-    """Beside the window: the logo in a file, or why there is none."""
-    try:
-        return logo_in(path)
-    except TakeoffError as error:
-        return str(error)
-
-
 def _made(state: State, read: tuple[Finding, ...], source: str, reader: Paper, paper: Page) -> Sheets | str:
     """Beside the window: the sheets, or why there are none."""
     try:
@@ -368,103 +333,3 @@ def _written(
     else:
         said = tr("Exported to “{folder}”: {files}.", folder=folder, files=files)
     return Exported(f"{said} {letters_lacking(sheets)}".rstrip(), written[0])
-
-
-# -- printing, page by page beside the window, at the very scale that stands on the sheets
-
-FINEST_DPI = 300
-"""Plans are lines of a tenth of a mm and more: finer takes time and ink and shows nothing more."""
-
-Beside = Callable[[Callable[[], Any], Callable[[Any], None]], None]
-
-
-def image_of(picture: PagePicture) -> QImage:
-    """A page's picture as Qt has it, with pixels of its own."""
-    width, height = picture.width_px, picture.height_px
-    return QImage(picture.rgb, width, height, 3 * width, QImage.Format.Format_RGB888).copy()
-
-
-def set_up(printer: QPrinter, sheets: Sheets) -> None:
-    """The sheets' own paper, without margins: they have their own, and nothing is scaled."""
-    wide, high = sheets.sizes_pt[0]
-    lies = wide > high
-    size = QPageSize(
-        QSizeF(min(wide, high), max(wide, high)), QPageSize.Unit.Point, "", QPageSize.SizeMatchPolicy.FuzzyMatch
-    )
-    way = QPageLayout.Orientation.Landscape if lies else QPageLayout.Orientation.Portrait
-    printer.setPageLayout(QPageLayout(size, way, QMarginsF(0, 0, 0, 0)))
-    printer.setFullPage(True)
-    printer.setFromTo(1, len(sheets.sizes_pt))
-
-
-class Printing(QObject):
-    """One run of the sheets through a printer. ``done`` tells how many pages, or why it failed."""
-
-    progress = Signal(str)
-    done = Signal(str)
-
-    def __init__(self, printer: QPrinter, sheets: Sheets, beside: Beside, parent: QObject) -> None:
-        super().__init__(parent)
-        self._printer, self._sheets, self._beside = printer, sheets, beside
-        last = printer.toPage() or len(sheets.sizes_pt)
-        self._pages = list(range(max(printer.fromPage(), 1) - 1, min(last, len(sheets.sizes_pt))))
-        self._next = 0
-        self.is_whole = False
-        """Whether all pages were printed as large as they are."""
-        self._painter = QPainter()
-        self._smaller = 1.0
-
-    def start(self) -> None:
-        """Begin; each page is drawn beside the window while the one before goes to the printer."""
-        if not self._pages or not self._painter.begin(self._printer):
-            self.done.emit(tr("The printer did not start: check that it is switched on, and select it again."))
-            return
-        self._draw()
-
-    def _draw(self) -> None:
-        number = self._pages[self._next]
-        self.progress.emit(tr("Printing page {number} of {count}", number=number + 1, count=len(self._sheets.sizes_pt)))
-        wide, _ = self._sheets.sizes_pt[number]
-        dpi = min(self._printer.resolution(), FINEST_DPI)
-        width = round(wide / POINTS_PER_INCH * dpi)
-        self._beside(partial(page_picture, self._sheets.pdf, number, width), self._put)
-
-    def _put(self, picture: PagePicture) -> None:
-        self._painter.drawImage(self._place(picture.number), image_of(picture))
-        self._next += 1
-        if self._next < len(self._pages):
-            if self._printer.newPage():
-                self._draw()
-                return
-            self._painter.end()
-            self.done.emit(
-                tr_count(
-                    "The printer stopped after {count} page: check it and print the rest.",
-                    "The printer stopped after {count} pages: check it and print the rest.",
-                    self._next,
-                )
-            )
-            return
-        self._painter.end()
-        self.done.emit(self._words())
-
-    def _place(self, number: int) -> QRectF:
-        """Where a page lies on the paper, in the printer's px: as it is, or smaller to fit."""
-        per_pt = self._printer.resolution() / POINTS_PER_INCH
-        wide, high = (side * per_pt for side in self._sheets.sizes_pt[number])
-        paper = self._printer.paperRect(self._printer.Unit.DevicePixel)
-        fit = min(1.0, (paper.width() + per_pt) / wide, (paper.height() + per_pt) / high)
-        self._smaller = min(self._smaller, fit)
-        wide, high = wide * fit, high * fit
-        return QRectF((paper.width() - wide) / 2.0, (paper.height() - high) / 2.0, wide, high)
-
-    def _words(self) -> str:
-        self.is_whole = self._smaller >= 0.995
-        if self.is_whole:
-            return tr_count("{count} page printed at full size.", "{count} pages printed at full size.", self._next)
-        return tr_count(
-            "{count} page printed at {share} of its size: the paper is smaller, so the scale does not hold.",
-            "{count} pages printed at {share} of their size: the paper is smaller, so the scale does not hold.",
-            self._next,
-            share=percent(round(100.0 * self._smaller)),
-        )

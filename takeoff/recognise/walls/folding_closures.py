@@ -1,0 +1,126 @@
+"""Folding doors told by their leaves: gaps that were left open and that such leaves stand before are doors, and
+laundries as wide as two pairs of leaves, where no wall end faces another, are shut along their feet."""
+
+from __future__ import annotations
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from takeoff.geometry.noding import Graph
+from takeoff.plan.reasons import because
+from takeoff.recognise.walls.believed_gaps import Gap, quad_of
+from takeoff.recognise.walls.gap_closures import Bridge
+
+Floats = NDArray[np.float64]
+
+LEAF_MM = (150.0, 700.0)
+"""A leaf of a folding door is so wide (common practice, no source)."""
+ALIKE, APEX_MM, FOLDED_COS = 0.15, 80.0, (0.5, 0.998)
+"""Two leaves are as wide as each other but for so much, meet within their thickness, and stand folded between 4° and
+60°."""
+THICK_MM = (12.0, 60.0)
+FITS = 0.12
+"""One pair of leaves, or two, are together as wide as the way, but for so much."""
+FEET_MM = 40.0
+REACH_MM, WIDE_MM = 2500.0, (400.0, 3000.0)
+"""So far from its leaves a folding door ends at a wall; the whole of it is so wide."""
+AT_LINE_MM, SAME_MM = 15.0, 60.0
+ALONG_SINE = 0.05
+DRAWN_PART = 0.5
+"""Where walls are drawn along so much of the way, it is closed already."""
+
+
+def with_folding_doors(graph: Graph, leaves: Floats, gaps: list[Gap]) -> list[Gap]:
+    """The gaps, those that are open and that a folding door among ``leaves`` (n, 4), lines that are no walls, stands
+    before now doors, and one more for each that stands before none of them, from wall to wall along the feet of its
+    two leaves; none where walls stand not at both ends of that line, or where one is drawn along it."""
+    if not len(leaves) or not len(graph.edges):
+        return gaps
+    tree = shapely.STRtree(shapely.linestrings(graph.xy[graph.edges]))
+    closed = shapely.STRtree([g.quad for g in gaps]) if gaps else None
+    told, found = list(gaps), list[Gap]()
+    for wide, a, b in _feet(_twins(leaves)):
+        line = _from_wall_to_wall(graph, tree, a, b)
+        if line is None:
+            continue
+        way = shapely.LineString(line.reshape(2, 2))
+        if all(abs(float(way.length) - wide * pairs) > FITS * wide * pairs for pairs in (1, 2)):
+            continue
+        inner = shapely.LineString([way.interpolate(SAME_MM), way.interpolate(way.length - SAME_MM)])
+        met = closed.query(inner, predicate="dwithin", distance=AT_LINE_MM).tolist() if closed is not None else []
+        for k in met:
+            if told[k].kind == "open" and abs(gaps[k].bridge.width_mm - way.length) <= FITS * way.length:
+                # Behind a pier on one side alone the way in belongs to either room.
+                sure = gaps[k].bridge.in_line
+                told[k] = told[k]._replace(kind="door", confirmed=sure, why=(because("folding-leaves"),))
+        if not met and not any(np.abs(g.bridge.lines[0] - line).max() <= SAME_MM for g in found):
+            bridge = Bridge(line.reshape(1, 4), float(way.length), 0.0, (-1, -1))
+            found.append(Gap(bridge, "door", True, (because("folding-leaves"),), -1, quad_of(bridge)))
+    return told + found
+
+
+def _twins(lines: Floats) -> Floats:
+    """Those of lines (n, 4) that are the long sides of leaves: two of one length side by side at a leaf's
+    thickness."""
+    length = np.hypot(*(lines[:, 2:] - lines[:, :2]).T)
+    fits = (length >= LEAF_MM[0]) & (length <= LEAF_MM[1])
+    xy, long = lines[fits], length[fits]
+    if len(xy) < 4:
+        return np.zeros((0, 4))
+    middle = (xy[:, :2] + xy[:, 2:]) / 2
+    points = shapely.points(middle)
+    i, j = shapely.STRtree(points).query(points, predicate="dwithin", distance=THICK_MM[1])
+    d, off = xy[:, 2:] - xy[:, :2], np.hypot(*(middle[i] - middle[j]).T)
+    sine = np.abs(d[i, 0] * d[j, 1] - d[i, 1] * d[j, 0]) / (long[i] * long[j])
+    twin = (off >= THICK_MM[0]) & (sine < ALONG_SINE) & (np.abs(long[i] - long[j]) <= THICK_MM[0])
+    return np.asarray(xy[np.unique(i[twin])])
+
+
+def _feet(leaves: Floats) -> list[tuple[float, Floats, Floats]]:
+    """How wide both leaves are together, and their feet, for each pair of folded leaves, the one whose feet are
+    farthest apart first: a leaf has two lines."""
+    length = np.hypot(*(leaves[:, 2:] - leaves[:, :2]).T)
+    own = leaves[(length >= LEAF_MM[0]) & (length <= LEAF_MM[1])]
+    tips = own.reshape(-1, 2)
+    points = shapely.points(tips)
+    found = []
+    for i, j in shapely.STRtree(points).query(points, predicate="dwithin", distance=APEX_MM).T.tolist():
+        if i // 2 >= j // 2:
+            continue
+        a, b = tips[i ^ 1], tips[j ^ 1]
+        u, v = a - tips[i], b - tips[j]
+        long = float(np.hypot(*u)), float(np.hypot(*v))
+        folded = float(u @ v) / (long[0] * long[1])
+        apart = float(np.hypot(*(a - b)))
+        if abs(long[0] - long[1]) <= ALIKE * long[0] and FOLDED_COS[0] <= folded <= FOLDED_COS[1] and apart >= FEET_MM:
+            found.append((apart, sum(long), a, b))
+    return [(wide, a, b) for _, wide, a, b in sorted(found, key=lambda f: -f[0])]
+
+
+def _from_wall_to_wall(graph: Graph, tree: shapely.STRtree, a: Floats, b: Floats) -> Floats | None:
+    """(4,) the line through two points to the first wall on both sides; None without walls within reach, or where one
+    is drawn along it."""
+    way = (b - a) / float(np.hypot(*(b - a)))
+    middle = (a + b) / 2
+    whole = shapely.LineString([middle - way * REACH_MM, middle + way * REACH_MM])
+    rows = tree.query(whole, predicate="dwithin", distance=AT_LINE_MM)
+    ends = graph.xy[graph.edges[rows]] - middle
+    along, across = ends @ way, ends[:, :, 0] * way[1] - ends[:, :, 1] * way[0]
+    span = ends[:, 1] - ends[:, 0]
+    sine = np.abs(span[:, 0] * way[1] - span[:, 1] * way[0]) / np.maximum(np.hypot(span[:, 0], span[:, 1]), 1e-9)
+    level = sine < ALONG_SINE
+    share = across[:, 0] / np.where(np.abs(across[:, 0] - across[:, 1]) < 1e-9, 1e9, across[:, 0] - across[:, 1])
+    crossing = along[:, 0] + (along[:, 1] - along[:, 0]) * np.clip(share, 0.0, 1.0)
+    at = np.concatenate([along[level].ravel(), crossing[~level]])
+    before, after = at[at < 0], at[at > 0]
+    if not len(before) or not len(after):
+        return None
+    low, high = float(before.max()), float(after.min())
+    covered = np.clip(along[level].max(axis=1), low, high) - np.clip(along[level].min(axis=1), low, high)
+    feet = float(np.hypot(*(b - a))) / 2 - AT_LINE_MM
+    if not WIDE_MM[0] <= high - low <= WIDE_MM[1] or low > -feet or high < feet:
+        return None
+    if float(covered.sum()) > DRAWN_PART * (high - low):
+        return None
+    return np.concatenate([middle + way * low, middle + way * high])
