@@ -17,8 +17,8 @@ def size_in(text: str) -> tuple[float, float] | None:
 
     Figures without a point are metres only where that is said: cables are 3 x 2.5.
 
-    >>> size_in("10' x 12'6"), size_in("4,20 x 3.5 m"), size_in("6 X 5.5 M")
-    ((3048.0, 3810.0), (4200.0, 3500.0), (6000.0, 5500.0))
+    >>> size_in("10' x 15'"), size_in("4,20 x 3.5 m"), size_in("6 X 5.5 M")
+    ((3048.0, 4572.0), (4200.0, 3500.0), (6000.0, 5500.0))
     >>> size_in("3 x 2.5"), size_in("900 x 2100")
     (None, None)
     """
