@@ -89,6 +89,9 @@ def test_a_space_with_nothing_but_a_gate_in_a_panel_is_to_be_checked(thick: floa
     found = rooms(propose(gated(thick).drawing())[0])
     assert [r.confidence for r in found] == [confidence] * 2
     assert all(any(says(reason, "only-through-panel") for reason in r.evidence) == (thick == 30) for r in found)
+    numbered = gated(30).word("G03", 1500, 1500).word("G04", 5500, 1500)
+    numbered.segments = [(*s[:4], "A-WALL") for s in numbered.segments]
+    assert [r.confidence for r in rooms(propose(numbered.drawing())[0])] == ["sure"] * 2
 
 
 def hall(declared: str, swings: int) -> Drawing:

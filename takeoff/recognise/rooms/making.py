@@ -242,7 +242,8 @@ def _outside_doubt(space: Space, gaps: list[Gap], written: Written, proven: bool
     if not proven and not written.names and _through_outside(space, gaps):
         doubts.append(because("only-through-outside"))
         return 1
-    if not proven and not written.names and (panel := _through_panel(space, gaps)) is not None:
+    said = written.names or written.numbers
+    if not proven and not said and (panel := _through_panel(space, gaps)) is not None:
         doubts.append(because("only-through-panel", thickness_mm=f"{panel:.0f}"))
         return 1
     return 0
