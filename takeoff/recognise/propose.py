@@ -70,6 +70,9 @@ much more than an earlier one to be preferred."""
 FEW_ROOMS, MUCH = 2.0, 1.5
 """Where layers say which lines are walls and these wall in so many rooms, other lines must wall in so many times as
 many: drawings are full of words that lie in something closed."""
+ENOUGH_ROOMS = 2
+"""Where other lines wall in so many rooms, those of layers that bound nothing are not tried with them: words that name
+fittings lie among these more often than names of rooms lie between walls."""
 MOST_WORDS = 4
 """A room has its name, its number, its area and its height: what holds more words is rather several rooms."""
 APART_MM, MOST_STEPS, LESSER = 1500.0, 1000, 0.25
@@ -310,6 +313,9 @@ def _best_reading(ready: Prepared, evidence: Evidence, leaf: Bools, tell: Progre
         if ready.beyond and (not by_layer or tangled(lines.xy[own | is_role(lines, "glazing")])):
             continue
         if not by_layer and laborious(lines.xy[own]):
+            continue
+        if best is not None and rooms_walled(best) >= ENOUGH_ROOMS and is_role(lines.pick(own), *NO_WALLS).any():
+            # Everything with words in it lies in something closed among furniture, wires and frames.
             continue
         reading = _read_chosen(ready, lines, own, by_layer, evidence)
         score = _score(reading)
