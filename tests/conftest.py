@@ -12,6 +12,9 @@ from hypothesis import settings
 os.environ["XDG_STATE_HOME"] = tempfile.mkdtemp(prefix="takeoff-tests-")
 os.environ["XDG_DATA_HOME"] = tempfile.mkdtemp(prefix="takeoff-tests-")
 
+# How wide the terminal is that the tests are run from changes nothing that is printed.
+os.environ.pop("COLUMNS", None)
+
 # What a test starts as a process of its own need not compile the program anew: half of its time goes there.
 os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
 

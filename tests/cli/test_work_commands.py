@@ -35,7 +35,8 @@ def sent(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 def state_lines(path: Path) -> str:
     told = io.StringIO()
-    with contextlib.redirect_stdout(told):
+    with contextlib.redirect_stdout(told), pytest.MonkeyPatch.context() as wide:
+        wide.setenv("COLUMNS", "120")
         assert run(["states", str(path)]) == 0
     return told.getvalue()
 
