@@ -131,16 +131,19 @@ def arc_centres(arcs: Floats) -> NDArray[np.complex128]:
     return (p + q) / 2 + 1j * (q - p) * (1 - b * b) / (4 * b)
 
 
-BENT_MM, BENT_BULGE, END_MM = 2.5, 0.035, 700.0
-"""A line no longer than the last that bends by less than the first is straight: some draw the end of a wall as a
-piece of the swing that shuts against it."""
+BENT_MM, BENT_BULGE, END_MM, SWUNG_MM = 2.5, 0.035, 700.0, 2000.0
+"""A line no longer than the third that bends by less than the first is straight: some draw the end of a wall as a
+piece of the swing that shuts against it. What bends about a centre farther off than a leaf is long is of a round
+wall."""
 
 
 def _with_straight_ends(work: Linework) -> Linework:
     """The linework with such bent lines as straight ones."""
     chord = np.hypot(*(work.arcs[:, 2:4] - work.arcs[:, :2]).T)
     straight = (chord <= END_MM) & (chord >= THINNEST_MM) & (np.abs(work.arcs[:, 4]) <= BENT_BULGE)
-    straight &= np.abs(work.arcs[:, 4]) * chord / 2 <= BENT_MM
+    bulge = np.abs(work.arcs[:, 4])
+    straight &= bulge * chord / 2 <= BENT_MM
+    straight &= chord * (1 + bulge**2) <= 4 * bulge * SWUNG_MM
     if not straight.any():
         return work
     return Linework(
