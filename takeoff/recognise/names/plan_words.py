@@ -9,7 +9,9 @@ from typing import Literal, NamedTuple
 
 import msgspec
 
-Kind = Literal["name", "number", "area", "height", "mark", "size", "door-note", "figure", "note", "sheet"]
+from takeoff.recognise.names.sizes_of_rooms import size_in
+
+Kind = Literal["name", "number", "area", "height", "mark", "size", "room-size", "door-note", "figure", "note", "sheet"]
 
 SQUARE_FOOT_M2 = 0.09290304
 """exact: 0.3048 squared"""
@@ -155,6 +157,8 @@ def _plain(line: str, tag: str) -> list[Words]:
         return [Words("note", line)]
     if _SIZE.match(line):
         return [Words("size", line)]
+    if size_in(line) is not None:
+        return [Words("room-size", line)]
     if _MARK.match(line):
         return [Words("mark", line)]
     number = _ROOM_NUMBER.match(line)

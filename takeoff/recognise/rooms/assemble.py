@@ -29,6 +29,7 @@ from takeoff.recognise.openings.openings_without_gaps import (
     loose_openings,
 )
 from takeoff.recognise.presets import Settings
+from takeoff.recognise.rooms.against_rooms import doubted
 from takeoff.recognise.rooms.borders import Border, rings_of, sides_of
 from takeoff.recognise.rooms.making import (
     area_findings,
@@ -75,6 +76,7 @@ def assemble(
     found = plans(reading, words)
     glazed = fronts(reading)
     rooms, findings = _rooms(reading, found, glazed)
+    rooms = doubted(rooms, glazed.polygons, reading, words, drawing.layers)
     proposed = candidates(reading, evidence, glazed)
     origin = reading.lines.origin
     hosted = host_openings(proposed, rooms, origin, settings)

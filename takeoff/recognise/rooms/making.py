@@ -31,6 +31,8 @@ WALLED_ROUND = 0.98
 ROOM_M2 = (1.4, 150.0)
 """Rooms without a word in them are of this size (common practice, no source): a smaller one with a door is rather
 what a shower or a cupboard leaves of a room."""
+THINNEST_WALL_MM = 50.0
+"""A door in what is thinner is the gate of a fence or a cubicle's (common practice, no source)."""
 OUTSIDE_MM, OUTSIDE_TIMES = 250.0, 1.4
 """A wall is one to outside from this thickness on where the walls round most doors are that much thinner."""
 NEARLY = 0.005
@@ -240,7 +242,17 @@ def _outside_doubt(space: Space, gaps: list[Gap], written: Written, proven: bool
     if not proven and not written.names and _through_outside(space, gaps):
         doubts.append(because("only-through-outside"))
         return 1
+    if not proven and not written.names and (panel := _through_panel(space, gaps)) is not None:
+        doubts.append(because("only-through-panel", thickness_mm=f"{panel:.0f}"))
+        return 1
     return 0
+
+
+def _through_panel(space: Space, gaps: list[Gap]) -> float | None:
+    """How thick in mm the thickest is of what the doors of a space stand in, where all of it is too thin for a wall;
+    None where one stands in a wall, or in a wall of one line."""
+    thick = [gaps[k].bridge.thickness_mm for k in space.ways]
+    return max(thick) if thick and all(0.0 < t < THINNEST_WALL_MM for t in thick) else None
 
 
 def _through_outside(space: Space, gaps: list[Gap]) -> bool:

@@ -21,6 +21,8 @@ SPEAKS = 1.0
 """From this score on, a piece of evidence speaks for a unit."""
 SETTLES = 3.0
 """From this score on nothing else needs to be asked."""
+OF_HEADER = ("declared", "system")
+"""Kinds of evidence that are the file's own word."""
 SAME_UNIT_SHARE = 0.01
 """Units closer than this (international and survey feet) are no rivals."""
 
@@ -92,7 +94,7 @@ def _decided(
     lead = _lead(totals, units, best)
     backed = any(e.strong and e.scores[best] >= SPEAKS for e in evidence)
     declared = drawing.declared_unit
-    if lead < (MARGIN if backed or declared == best else MARGIN_WEAK):
+    if lead < (MARGIN if backed or declared == best else MARGIN_WEAK) or _by_header_alone(evidence, best, units):
         return _undecided(drawing, best, evidence, units)
     against = _against(evidence, best, units)
     wrong = declared not in ("", best)
@@ -106,6 +108,17 @@ def _decided(
     severity: Severity = "check" if wrong or against else "note"
     why = _for(evidence, best, units)
     return noticed("unit-decided", severity=severity, file=drawing.name, unit=unit_said(best), why=why, more=more)
+
+
+def _by_header_alone(evidence: list[Evidence], best: str, units: dict[str, float]) -> bool:
+    """Whether only the file's own word puts a unit first: without it another one leads, and something strong that is
+    drawn speaks for that one. A header is what the program wrote that saved the file."""
+    drawn = [e for e in evidence if e.kind not in OF_HEADER]
+    totals = _totals(drawn, units)
+    rival = max(units, key=lambda u: totals[u])
+    if abs(units[rival] / units[best] - 1.0) <= SAME_UNIT_SHARE or totals[rival] <= totals[best]:
+        return False
+    return any(e.strong and e.scores[rival] >= max(SPEAKS, e.scores[best] + MARGIN) for e in drawn)
 
 
 def _undecided(drawing: Drawing, best: str, evidence: list[Evidence], units: dict[str, float]) -> Finding:

@@ -20,6 +20,7 @@ from takeoff.drawing.model import Drawing, Floats, Loop
 from takeoff.language import mark, tr, tr_count
 from takeoff.language.lists import some_of
 from takeoff.recognise.names.plan_words import area_in
+from takeoff.recognise.names.sizes_of_rooms import size_in
 from takeoff.recognise.units.written_dimensions import WRITING_UNITS, readings, says
 from takeoff.recognise.walls.layer_roles import by_name
 from takeoff.units.lengths import UNIT_MM
@@ -308,28 +309,6 @@ FEWEST_SIZES, MOST_SIZES, LEAST_SIZED = 2, 60, 0.4
 """Of fewer rooms, or a smaller part of them, the size agrees by chance."""
 BOUNDING = 0.3
 """What ends a room is longer than this part of its shorter side."""
-FOOT_MM, INCH_MM = 304.8, 25.4
-_FEET = r"(\d{1,2})\s*['’′]\s*-?\s*(?:(\d{1,2}(?:\.\d+)?)\s*(?:''|[\"”″’′'])?)?"
-_BY = r"\s*[x×X*]\s*"
-_FEET_BY_FEET = re.compile(rf"^{_FEET}{_BY}{_FEET}$")
-_METRES_BY_METRES = re.compile(rf"^(\d{{1,2}}[.,]\d{{1,2}})\s*m?{_BY}(\d{{1,2}}[.,]\d{{1,2}})\s*m?$")
-
-
-def size_in(text: str) -> tuple[float, float] | None:
-    """Both sides in mm of a room whose size is written in feet and inches, or in metres; None for other texts.
-
-    >>> size_in("10' x 12'6\""), size_in("4,20 x 3.5 m"), size_in("900 x 2100")
-    ((3048.0, 3810.0), (4200.0, 3500.0), None)
-    """
-    text = " ".join(text.split())
-    feet = _FEET_BY_FEET.match(text)
-    if feet is not None:
-        a, b, c, d = (float(part or 0.0) for part in feet.groups())
-        return a * FOOT_MM + b * INCH_MM, c * FOOT_MM + d * INCH_MM
-    metres = _METRES_BY_METRES.match(text)
-    if metres is not None:
-        return float(metres[1].replace(",", ".")) * 1000.0, float(metres[2].replace(",", ".")) * 1000.0
-    return None
 
 
 def _written_sizes(drawing: Drawing, units: dict[str, float]) -> Evidence | None:
