@@ -70,6 +70,9 @@ much more than an earlier one to be preferred."""
 FEW_ROOMS, MUCH = 2.0, 1.5
 """Where layers say which lines are walls and these wall in so many rooms, other lines must wall in so many times as
 many: drawings are full of words that lie in something closed."""
+ENOUGH_ROOMS = 6
+"""Where other lines wall in so many rooms, as a flat has, those of layers that bound nothing are not tried with them;
+where fewer, they must wall in so many times as many as above: numbers of fittings lie among their own lines."""
 MOST_WORDS = 4
 """A room has its name, its number, its area and its height: what holds more words is rather several rooms."""
 APART_MM, MOST_STEPS, LESSER = 1500.0, 1000, 0.25
@@ -311,9 +314,15 @@ def _best_reading(ready: Prepared, evidence: Evidence, leaf: Bools, tell: Progre
             continue
         if not by_layer and laborious(lines.xy[own]):
             continue
+        # Everything with words in it lies in something closed among furniture, wires and frames.
+        bare = 0 if best is None or not is_role(lines.pick(own), *NO_WALLS).any() else rooms_walled(best)
+        if bare >= ENOUGH_ROOMS:
+            continue
         reading = _read_chosen(ready, lines, own, by_layer, evidence)
         score = _score(reading)
         said = best is not None and best.wall_layers and not by_layer
+        if bare and rooms_walled(reading) < MUCH * bare:
+            continue
         if said and best is not None and worth_of(best) >= FEW_ROOMS and worth_of(reading) < MUCH * worth_of(best):
             continue
         if score > best_score + BETTER:

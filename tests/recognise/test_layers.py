@@ -30,6 +30,8 @@ from takeoff.recognise.walls.layer_roles import by_name, status_by_name
         ("Стены", "wall"),
         ("стены двери окна", "wall"),
         ("Παράθυρα", "glazing"),
+        ("conduit", "service"),
+        ("EM-WIRING", "service"),
         ("A-21----E-", "wall"),
         ("A-32----E-", "door"),
         ("A-21----T-", "text"),

@@ -156,3 +156,13 @@ def test_two_leaves_that_fold_make_a_plain_gap_between_wall_ends_a_door() -> Non
     sheet.line(4000, 2100, 3614, 2204, "A-FURN").line(4000, 2308, 3614, 2204, "A-FURN")
     (door,) = propose(sheet.drawing())[0].storeys[0].openings
     assert (door.kind, door.confidence, round(door.width_mm)) == ("door", "sure", 800)
+
+
+def test_rails_of_lamps_part_no_rooms_though_the_numbers_of_lamps_lie_more_evenly_between_them() -> None:
+    # Eight lamps in each of two rooms of 4.0 × 3.0 m, in rows on both sides of a rail on a layer of fittings.
+    sheet = Sheet().box(-300, -300, 8400, 3300, "0").box(0, 0, 4000, 3000, "0").box(4100, 0, 8100, 3000, "0")
+    for k, left in enumerate((0, 4100)):
+        sheet.line(left, 1500, left + 4000, 1500, "Light fittings")
+        for n in range(8):
+            sheet.word(f"L{k}{n + 1}", left + 500 + n // 2 * 1000, 800 + n % 2 * 1400)
+    assert found(sheet) == [12.0, 12.0]

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from drawn import Sheet
 from test_rooms_found import area_m2, rooms
 
@@ -44,3 +46,28 @@ def test_a_leaf_that_is_drawn_against_a_wall_closes_nothing() -> None:
     sheet = side_by_side(swings=True).line(0, 0, 900, 0, "A-DOOR")
     sheet.arcs.append((900, 0, 0, 900, 0.41421356237, "A-DOOR"))
     assert found(sheet) == {"Left": 9.0, "Right": 9.0, "Hall": 11.77}
+
+
+def test_a_door_drawn_a_little_askew_shuts_at_the_corner_across() -> None:
+    # Bed 4000 × 4000; its wall ends at the corner of the kitchen, 1000 from a partition that goes on past the door.
+    sheet = (
+        Sheet().box(-300, -300, 8400, 5300).word("Bed", 2000, 3000).word("Kitchen", 6000, 3500).word("Hall", 5000, 500)
+    )
+    sheet.ring(
+        (0, 0),
+        (8100, 0),
+        (8100, 2000),
+        (4000, 2000),
+        (4000, 5000),
+        (0, 5000),
+        (0, 1000),
+        (5500, 1000),
+        (5500, 900),
+        (0, 900),
+    )
+    sheet.box(4100, 2100, 8100, 5000)
+    # The leaf of 915 hangs 50 above the partition and stands open along it; shut it points 4 mm past the corner.
+    sheet.arcs.append((4000, 1960, 3185, 1030, math.tan(math.radians(84.98) / 4), "A-DOOR"))
+    # From the partition, 5 mm beside the hinge, to the corner: 0.053 m² of the way go to the bed, as many less to the
+    # hall of 8.1 × 0.9 + 2.6 × 0.1 + 4.1 × 1.0.
+    assert found(sheet) == {"Bed": 16.05, "Kitchen": 11.6, "Hall": 11.6}

@@ -6,7 +6,7 @@ import re
 
 _OUTDOORS = re.compile(
     r"\b(?:verandahs?|verandas?|balcon(?:y|ies)|terraces?|patios?|porch(?:es)?|sun\s?decks?|loggias?|lôgia|carports?|"
-    r"courtyards?|back\s?yards?|pergolas?|"
+    r"courtyards?|back\s?yards?|pergolas?|(?:rain\s?)?water\s+tanks?|cisterns?|"
     r"balkone?|(?:dach)?terrassen?|loggien|innenhof|laubengang|"
     r"balcons?|terrasses?|cour|"
     r"balc[oó]n(?:es)?|terrazas?|porches?|azoteas?|varandas?|sacadas?|terraços?|alpendres?|quintal|"
@@ -27,5 +27,7 @@ def outdoors(name: str) -> bool:
 
     >>> outdoors("VERANDAH"), outdoors("Balkon"), outdoors("Terrace room"), outdoors("Bedroom")
     (True, True, False, False)
+    >>> outdoors("RAIN WATER TANK"), outdoors("Water tank room")
+    (True, False)
     """
     return bool(_OUTDOORS.search(name)) and not _ROOM_AFTER.search(name)

@@ -22,8 +22,8 @@ SHUT_MM, OPPOSITE = 60.0, -0.9
 """The two leaves of a pair shut this near to each other, from opposite sides."""
 FRAME_MM = 200.0
 """A frame between a leaf and its wall is no wider (common practice, no source)."""
-BESIDE_MM = 2.0
-"""A wall that ends this far beside the line of a shut leaf is met by it."""
+BESIDE_MM = 12.0
+"""A wall that ends this far beside the line of a shut leaf is met by it: few swings are drawn quite square."""
 CLEAR_MM, CLEAR_PART = 30.0, 0.1
 """Where lines of walls run nearer than this to more of a shut leaf, it is drawn against a wall: it stands open."""
 FACE_MM, FACE_PART = 350.0, 0.8
