@@ -26,9 +26,11 @@ WORK_SHARE = 0.7
 
 CHART_ROW_MM = 4.7
 _HEAD_MM, _KEY_MM, _KEY_LINE_MM = 9.5, 6.9, 4.6
-_LEAST_DAY_MM, _HEADED_DAY_MM, _MOST_DAY_MM = 3.4, 7.0, 26.0
-"""Days that are narrower than the second have a head for each week alone."""
-_WEEK_MM = 11.0
+_LEAST_DAY_MM, _HEADED_DAY_MM, _MOST_DAY_MM = 3.4, 12.0, 26.0
+"""Days that have less than the second of the whole width have a head for each week alone."""
+_DAYS_SHARE = 0.55
+"""The part of the width that days have at least."""
+_WEEK_MM = 12.0
 """What the head of a week takes."""
 _ENDS_FROM_MM, _END_GAP_MM = 150.0, 3.0
 """A chart narrower than this has no columns at the ends of its rows."""
@@ -113,7 +115,8 @@ def chart_pictures(
     longest = max(measure(name, palette.REGULAR, palette.SMALLEST_PT) for name in chart.rows)
     name_mm = min(longest, width_mm * _MOST_NAME) + _GAP_MM
     for_days = width_mm - name_mm - sum(_end_widths(chart, width_mm, measure))
-    most = max(1, int(for_days / _LEAST_DAY_MM))
+    # by the whole width: names and words of another language leave another part of it, and the days stay the same
+    most = max(1, int(width_mm * _DAYS_SHARE / _LEAST_DAY_MM))
     parts = -(-len(chart.days) // most)
     share = -(-len(chart.days) // parts)
     day_mm = min(_MOST_DAY_MM, for_days / min(share, len(chart.days)))
@@ -125,7 +128,8 @@ def chart_pictures(
             # weeks in which nothing is done in these rooms are no picture
             if not any(bar.row in rows and bar.end > days[0] and bar.start < days[-1] + 1 for bar in chart.bars):
                 continue
-            made.append(_picture(chart, rows, days, name_mm, day_mm, measure))
+            headed = width_mm / len(days) >= _HEADED_DAY_MM
+            made.append(_picture(chart, rows, days, name_mm, day_mm, measure, headed))
             if ends := _end_captions(chart, rows, made[-1], _end_widths(chart, width_mm, measure), measure):
                 whole = max(made[-1].width_mm, width_mm)
                 made[-1] = msgspec.structs.replace(made[-1], width_mm=whole, captions=(*made[-1].captions, *ends))
@@ -158,7 +162,9 @@ def _end_captions(
     return found
 
 
-def _picture(chart: BarChart, rows: range, days: range, name_mm: float, day_mm: float, measure: Measure) -> Picture:
+def _picture(
+    chart: BarChart, rows: range, days: range, name_mm: float, day_mm: float, measure: Measure, headed: bool
+) -> Picture:
     body, width = len(rows) * CHART_ROW_MM, name_mm + len(days) * day_mm
     shown = [bar for bar in chart.bars if bar.row in rows and bar.end >= days[0] and bar.start <= days[-1] + 1]
     key, captions = _key(any(bar.kind == "night" for bar in shown), measure, width)
@@ -178,8 +184,9 @@ def _picture(chart: BarChart, rows: range, days: range, name_mm: float, day_mm: 
         left = name_mm + (max(bar.start, days[0]) - days[0]) * day_mm
         right = name_mm + (min(bar.end, days[-1] + 1) - days[0]) * day_mm
         shapes.append(_bar(bar.kind, left, right, middle))
-    names = _names(chart, rows, days, name_mm, day_mm, low + body, measure)
-    return Picture(width, _HEAD_MM + body + low, 1, (*shapes, *key), (*names, *captions))
+    names = _names(chart, rows, name_mm, low + body, measure)
+    heads = _heads(chart, days, name_mm, day_mm, low + body, measure, headed)
+    return Picture(width, _HEAD_MM + body + low, 1, (*shapes, *key), (*names, *heads, *captions))
 
 
 def _bar(kind: BarKind, left: float, right: float, middle: float) -> Shape:
@@ -194,9 +201,7 @@ def _bar(kind: BarKind, left: float, right: float, middle: float) -> Shape:
     return Shape((_box(left, max(right, left + 0.25), middle, _WORK_MM),), fill=palette.BEAD)
 
 
-def _names(
-    chart: BarChart, rows: range, days: range, name_mm: float, day_mm: float, top: float, measure: Measure
-) -> list[Caption]:
+def _names(chart: BarChart, rows: range, name_mm: float, top: float, measure: Measure) -> list[Caption]:
     from takeoff.sheets.flow import cut
 
     size = palette.SMALLEST_PT
@@ -205,25 +210,27 @@ def _names(
         y = top - (row - rows[0] + 0.5) * CHART_ROW_MM - 1.1
         text = cut(chart.rows[row], name_mm - _GAP_MM, palette.REGULAR, size, measure)
         found.append(Caption(0.0, y, text, palette.REGULAR, size))
-    return [*found, *_heads(chart, days, name_mm, day_mm, top, measure)]
+    return found
 
 
-def _heads(chart: BarChart, days: range, name_mm: float, day_mm: float, top: float, measure: Measure) -> list[Caption]:
+def _heads(
+    chart: BarChart, days: range, name_mm: float, day_mm: float, top: float, measure: Measure, headed: bool
+) -> list[Caption]:
     """The heads of days: of each where it is wide enough, else of the first of each week."""
     size = palette.SMALLEST_PT
     found: list[Caption] = []
     free, end = name_mm, name_mm + len(days) * day_mm
     for day in days:
         left = name_mm + (day - days[0]) * day_mm
-        if day_mm < _HEADED_DAY_MM and (not _begins_week(chart, days, day) or left < free or left + _WEEK_MM > end):
+        if not headed and (not _begins_week(chart, days, day) or left < free or left + _WEEK_MM > end):
             continue
+        free = left + _WEEK_MM
         for line, text in enumerate(chart.days[day][:2]):
             wide = measure(text, palette.REGULAR, size)
-            if wide > day_mm - 0.4 and day_mm >= _HEADED_DAY_MM:
+            if headed and wide > day_mm - 0.4:
                 text = text.split()[0].rstrip(".")[:2]
                 wide = measure(text, palette.REGULAR, size)
-            x = left + (day_mm - wide) / 2.0 if day_mm >= _HEADED_DAY_MM else left + 0.4
-            free = max(free, left + wide + 1.0)
+            x = left + (day_mm - wide) / 2.0 if headed else left + 0.4
             y = top + (5.2 if line == 0 else 1.4)
             found.append(
                 Caption(x, y, text, palette.REGULAR, size, palette.INK if chart.days[day][2] else palette.GREY)

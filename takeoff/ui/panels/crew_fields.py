@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QCheckBox, QGridLayout, QHBoxLayout, QLineEdit, QWidget
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QMouseEvent
+from PySide6.QtWidgets import QCheckBox, QHBoxLayout, QLabel, QLineEdit, QWidget
 
 from takeoff.language import listed, tr, tr_count
 from takeoff.plan.price_terms import WORK_ITEMS, WorkItem
@@ -27,17 +28,15 @@ class CrewFields(QWidget):
         self._rows = stacked(self.rows, spacing=2)
         self.name = _line(tr("Name of the crew"), "")
         self.people = _line(tr("How many people it has"), "1")
-        self.works = {item: QCheckBox(tr(WORK_NAMES[item])) for item in WORK_ITEMS}
+        self.works = {item: QCheckBox() for item in WORK_ITEMS}
         self.add = small_button(tr("Add crew"), tr("Add these people, who alone do what is ticked"))
         self.add.clicked.connect(self._add)
         form = Form()
         form.pair((tr("Name"), self.name), (tr("People"), self.people))
         ticks = QWidget()
-        grid = QGridLayout(ticks)
-        grid.setContentsMargins(0, 0, 0, 0)
-        grid.setSpacing(2)
-        for number, box in enumerate(self.works.values()):
-            grid.addWidget(box, number, 0)
+        below = stacked(ticks, spacing=2)
+        for item, box in self.works.items():
+            below.addWidget(_ticked(box, tr(WORK_NAMES[item])))
         down = stacked(self, spacing=4)
         down.addWidget(self.rows)
         down.addLayout(form)
@@ -80,6 +79,32 @@ def crew_words(crew: Crew) -> str:
     return tr(
         "{crew}, {people}: {work}", crew=crew.name, people=people, work=listed([tr(WORK_NAMES[w]) for w in works])
     )
+
+
+class _Words(QLabel):
+    """What a box is ticked for, over as many lines as it takes; a click on it ticks the box."""
+
+    def __init__(self, box: QCheckBox, words: str) -> None:
+        super().__init__(words)
+        self.setTextFormat(Qt.TextFormat.PlainText)
+        self.setWordWrap(True)
+        self._box = box
+
+    def mouseReleaseEvent(self, event: QMouseEvent) -> None:  # noqa: N802 - Qt's name
+        """As a click on the box."""
+        super().mouseReleaseEvent(event)
+        if event.button() == Qt.MouseButton.LeftButton:
+            self._box.click()
+
+
+def _ticked(box: QCheckBox, words: str) -> QWidget:
+    box.setAccessibleName(words)
+    row = QWidget()
+    across = QHBoxLayout(row)
+    across.setContentsMargins(0, 0, 0, 0)
+    across.addWidget(box)
+    across.addWidget(_Words(box, words), 1)
+    return row
 
 
 def _line(name: str, text: str) -> QLineEdit:
