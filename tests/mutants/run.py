@@ -146,7 +146,8 @@ def _test_in_this_process(tree: Path, target: str, output: int) -> NoReturn:
         os.dup2(output, 2)
         resource.setrlimit(resource.RLIMIT_CPU, (LONGEST_CPU_S, LONGEST_CPU_S))
         os.chdir(tree)
-        sys.path[:] = [str(tree), *(p for p in sys.path if not Path(p or ".").resolve().is_relative_to(TREE))]
+        # what is installed stays, also where it is installed into the tree itself
+        sys.path[:] = [str(tree), *(p for p in sys.path if _installed(Path(p or ".").resolve()))]
         sys.dont_write_bytecode = True
         # a plugin that only few tests need takes longer than most of them
         os.environ |= {"PYTHONPATH": str(tree), "PYTHONDONTWRITEBYTECODE": "1"}
@@ -156,6 +157,10 @@ def _test_in_this_process(tree: Path, target: str, output: int) -> NoReturn:
         sys.stdout.flush()
     finally:
         os._exit(code)
+
+
+def _installed(place: Path) -> bool:
+    return place.is_relative_to(Path(sys.prefix).resolve()) or not place.is_relative_to(TREE)
 
 
 def fate(mutant: Mutant, tree: Path, named_only: bool) -> tuple[str, str]:
