@@ -83,12 +83,12 @@ def date(context: click.Context | None, option: click.Parameter | None, text: st
     """The day written as YYYY-MM-DD, None where none was; click's usage error where there is no such day."""
     if text is None:
         return None
+    from takeoff.plan.typed_days import typed_day
+
     try:
-        return datetime.date.fromisoformat(text)
-    except ValueError as error:
-        raise click.BadParameter(
-            tr("“{text}” is not a date: write it as 2031-05-20.", text=text), context, option
-        ) from error
+        return typed_day(text)
+    except InputError as error:
+        raise click.BadParameter(str(error), context, option) from error
 
 
 def scale(context: click.Context | None, option: click.Parameter | None, text: str | None) -> str | None:

@@ -58,6 +58,7 @@ from takeoff.plan.option_records import CoatOption, KeptBand, KeptRoom, KeptSide
 from takeoff.plan.price_terms import FactorOf, HoursOf, PriceTerms, WidthRate
 from takeoff.plan.programme_terms import Airing, Crew, ProgrammeTerms
 from takeoff.plan.site_check import Cleared, ConditionReading, SiteCheck, Tick
+from takeoff.plan.typed_days import YEARS
 from takeoff.plan.work_records import (
     Bill,
     Contract,
@@ -214,17 +215,14 @@ _MOMENTS: dict[type, tuple[str, ...]] = {ConditionReading: ("at",), Tick: ("at",
 _HOURS: dict[type, tuple[str, ...]] = {ProgrammeTerms: ("begins", "ends")}
 """Which fields hold a day, a day with its time, an hour, all as ISO 8601 writes them; empty where nobody gave one."""
 
-_YEARS = range(1900, 2201)
-"""A day outside them is a slip of the finger, and calendars end not far beyond."""
-
 
 def _day(text: str) -> None:
-    if datetime.fromisoformat(text).year not in _YEARS or len(text) > len("2031-05-20"):
+    if datetime.fromisoformat(text).year not in YEARS or len(text) > len("2031-05-20"):
         raise ValueError
 
 
 def _moment(text: str) -> None:
-    if datetime.fromisoformat(text).year not in _YEARS:
+    if datetime.fromisoformat(text).year not in YEARS:
         raise ValueError
 
 

@@ -14,6 +14,7 @@ from takeoff.language import date_text, tr
 from takeoff.plan.model import Job
 from takeoff.plan.price_terms import ExtraLine, PricedItem, PriceTerms, RateOf
 from takeoff.plan.programme_terms import TEAM, ProgrammeTerms
+from takeoff.plan.typed_days import typed_day
 from takeoff.price.offer import ITEM_NAMES, Built, Offer, OfferLine, Quantities, built_up, by_rates, shared_lines, worth
 from takeoff.programme.activities import RoomWork, activities, crew_of, hours_by_work, people_of, room_work, usual_work
 from takeoff.programme.held import HeldRoom, held_rooms, stopped_work
@@ -238,10 +239,7 @@ def _copied(job: Job, work: tuple[RoomWork, ...]) -> tuple[RoomWork, ...]:
 
 def day_of(text: str) -> date:
     """The day that ISO text names. Raises InputError for what is none."""
-    try:
-        return date.fromisoformat(text)
-    except ValueError:
-        raise InputError(tr("“{text}” is not a date: write it as 2031-05-20.", text=text)) from None
+    return typed_day(text)
 
 
 def _hour(text: str) -> time:

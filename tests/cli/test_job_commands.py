@@ -136,6 +136,8 @@ def test_holds_end_with_1_while_anything_holds(capsys: pytest.CaptureFixture[str
         (("price", "--tax", "99", "--rate", "walls=1"), "cannot be: at most 50"),
         (("days", "--people", "0"), "Nobody is in the crew"),
         (("days", "--country", "XQ"), "are not known"),
+        (("days", "--start", "0001-01-01"), "is not in the years 1900 to 2200"),
+        (("days", "--together", "0"), "Nobody is in the crew"),
         (("holds", "--now", "soon"), "is not a date with a time"),
         (("lots", "--by", "plot"), "built more than once"),
     ],

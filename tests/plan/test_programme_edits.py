@@ -74,3 +74,18 @@ def test_every_copy_of_a_storey_that_stands_twice_is_counted() -> None:
     assert [(one.room, one.copies) for one in edits.every_copy(built_twice())] == [
         ("r1", (1,)), ("r1", (2,)), ("r2", (1,)), ("r2", (2,)),
     ]  # fmt: skip
+
+
+@pytest.mark.parametrize("day", ["0001-01-01", "1899-12-31", "2201-01-01", "9999-12-30"])
+def test_days_of_another_age_are_refused_where_they_are_typed(day: str) -> None:
+    """A job that holds one cannot be opened again: calendars end not far beyond."""
+    made = Job(lots=(Lot(id="a", name="A"),))
+    for edit in (
+        lambda: edits.with_programme(made, {"start": day}),
+        lambda: edits.with_programme(made, {"holds_until": day}),
+        lambda: edits.set_lot_date(made, "a", day),
+        lambda: edits.clear_hold(made, "dew", "S. Surveyor", day),
+    ):
+        with pytest.raises(InputError, match="is not in the years 1900 to 2200"):
+            edit()
+    assert edits.with_programme(made, {"start": "2200-12-31"}).programme.start == "2200-12-31"

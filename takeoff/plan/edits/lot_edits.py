@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime
 import math
 from collections.abc import Iterator
 
@@ -12,6 +11,7 @@ from takeoff.errors import InputError
 from takeoff.language import tr
 from takeoff.plan.lot_records import InVan, Lot, LotRoom
 from takeoff.plan.model import Job
+from takeoff.plan.typed_days import typed_day
 
 
 def every_copy(job: Job) -> Iterator[LotRoom]:
@@ -89,8 +89,8 @@ def set_lots(job: Job, lots: tuple[Lot, ...]) -> Job:
 def set_lot_date(job: Job, lot: str, date: str) -> Job:
     """The date of a lot, "" for none. Raises InputError for a lot that is not there, and for what is no date."""
     date = date.strip()
-    if date and not _is_date(date):
-        raise InputError(tr("“{text}” is not a date: write it as 2031-05-20.", text=date))
+    if date:
+        typed_day(date)
     if all(one.id != lot for one in job.lots):
         raise InputError(tr("That lot is not there any more."))
     lots = tuple(msgspec.structs.replace(one, date=date) if one.id == lot else one for one in job.lots)
@@ -169,11 +169,3 @@ def _joined(rooms: tuple[LotRoom, ...], room: LotRoom, copy: int, built: int) ->
 
 def _with(job: Job, lots: tuple[Lot, ...]) -> Job:
     return job if lots == job.lots else msgspec.structs.replace(job, lots=lots)
-
-
-def _is_date(text: str) -> bool:
-    try:
-        datetime.date.fromisoformat(text)
-    except ValueError:
-        return False
-    return True

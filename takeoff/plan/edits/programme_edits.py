@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Collection, Mapping, Sequence
-from datetime import date, time
+from collections.abc import Collection, Mapping, Sequence
+from datetime import time
 
 import msgspec
 
@@ -13,6 +13,7 @@ from takeoff.language import listed, tr
 from takeoff.plan.model import Job
 from takeoff.plan.price_terms import WORK_ITEMS, WorkItem
 from takeoff.plan.programme_terms import TEAM, Airing, Crew, ProgrammeTerms
+from takeoff.plan.typed_days import typed_day
 
 MOST_PEOPLE = 50
 """A larger crew than that coats no house (common practice, no source)."""
@@ -123,8 +124,8 @@ def _crew(text: str) -> Crew:
 
 def _fields(name: str, text: str, terms: ProgrammeTerms) -> dict[str, object]:
     if name in ("start", "holds_until"):
-        if text and not _reads(date.fromisoformat, text):
-            raise InputError(tr("“{text}” is not a date: write it as 2031-05-20.", text=text))
+        if text:
+            typed_day(text)
         return {name: text}
     if name in ("begins", "ends"):
         return _hours(name, text, terms)
@@ -148,7 +149,7 @@ _AMOUNTS = {"rate": ("rate_m2_h", 1000.0), "working": ("working_min", 10_000.0),
 
 
 def _hours(name: str, text: str, terms: ProgrammeTerms) -> dict[str, object]:
-    if not _reads(time.fromisoformat, text):
+    if not _is_hour(text):
         raise InputError(tr("“{text}” is not an hour: write it as 08:00.", text=text))
     hours = {"begins": terms.begins, "ends": terms.ends, name: text}
     if time.fromisoformat(hours["begins"]) >= time.fromisoformat(hours["ends"]):
@@ -185,9 +186,9 @@ def _number(text: str) -> float | None:
     return value if math.isfinite(value) else None
 
 
-def _reads(read: Callable[[str], object], text: str) -> bool:
+def _is_hour(text: str) -> bool:
     try:
-        read(text)
+        time.fromisoformat(text)
     except ValueError:
         return False
     return True

@@ -23,6 +23,7 @@ from takeoff.plan.site_check import (
     Stage,
     Tick,
 )
+from takeoff.plan.typed_days import in_our_time
 from takeoff.units.printing import shown_short
 
 
@@ -85,9 +86,10 @@ def clear_hold(job: Job, hold: str, person: str, on: str, because: str = "") -> 
     if not person.strip():
         raise InputError(tr("Name who clears the hold."))
     try:
-        datetime.fromisoformat(on)
+        day = datetime.fromisoformat(on)
     except ValueError:
         raise InputError(tr("“{on}” is not a date: write it as 2031-05-20.", on=on)) from None
+    in_our_time(day, on)
     cleared = Cleared(hold=hold, person=person.strip(), on=on, because=because.strip())
     if cleared in job.site_check.cleared:
         return job
@@ -173,5 +175,6 @@ def _past(at: str, now: datetime) -> None:
         when = datetime.fromisoformat(at).replace(tzinfo=None)
     except ValueError:
         raise InputError(tr("“{at}” is not a date with a time: write it as 2031-05-20T07:40.", at=at)) from None
+    in_our_time(when, at)
     if when > now:
         raise InputError(tr("{at} has not come yet: check the date of the reading.", at=at))

@@ -6,16 +6,12 @@ from datetime import date
 
 from takeoff.errors import InputError
 from takeoff.language import date_text, tr
+from takeoff.plan.typed_days import typed_day
 
 
 def day_of(text: str) -> date | None:
     """The day that is written, None for "". Raises InputError for what is no day."""
-    if not text:
-        return None
-    try:
-        return date.fromisoformat(text)
-    except ValueError:
-        raise InputError(tr("“{text}” is not a date: write it as 2031-05-20.", text=text)) from None
+    return typed_day(text) if text else None
 
 
 def in_turn(earlier: str, later: str) -> None:
