@@ -135,19 +135,26 @@ def _spans(rows: Sequence[int]) -> Iterator[tuple[int, int]]:
 
 def _sums(rows: Sequence[tuple[Cell, ...]], kinds: Sequence[str], r: int, c: int, table: Table) -> Iterator[Live]:
     """Sums that a row of totals may hold: of the lines since the last total, of that total and what follows, of all
-    lines or all totals, and of the lines right above."""
-    numbers = [row for row in range(r) if isinstance(rows[row][c], Decimal) and kinds[row] != "group"]
-    last = max((row for row in range(r) if kinds[row] == "total"), default=-1)
-    lines = [row for row in numbers if kinds[row] == "line"]
-    since = [row for row in lines if row > last]
+    lines or all totals, and of the lines right above. Most hold the first, which looks no farther up than that total:
+    a table of thousands of rooms has as many of them."""
     counts = [k for k, column in enumerate(table.columns) if column.kind == "count"]
-    groups = (since, [row for row in numbers if row >= last], lines, [row for row in numbers if kinds[row] == "total"])
-    for group in groups:
+    last = next((row for row in range(r - 1, -1, -1) if kinds[row] == "total"), -1)
+
+    def figures(first: int, *of: str) -> tuple[int, ...]:
+        return tuple(row for row in range(max(first, 0), r) if kinds[row] in of and isinstance(rows[row][c], Decimal))
+
+    def of_group(group: tuple[int, ...]) -> Iterator[Live]:
         if group:
-            yield Sum(c, tuple(group))
-            yield from (Sum(c, tuple(group), k) for k in counts if k != c)
+            yield Sum(c, group)
+            yield from (Sum(c, group, k) for k in counts if k != c)
+
+    since = figures(last + 1, "line")
+    yield from of_group(since)
+    yield from of_group(figures(last, "line", "total"))
+    yield from of_group(figures(0, "line"))
+    yield from of_group(figures(0, "total"))
     for length in range(2, len(since)):
-        yield Sum(c, tuple(since[-length:]))
+        yield Sum(c, since[-length:])
 
 
 def _products(table: Table, cells: Sequence[Cell], r: int, c: int) -> Iterator[Live]:

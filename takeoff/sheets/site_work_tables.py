@@ -15,7 +15,7 @@ from takeoff.sheets.line_words import part_words
 from takeoff.sheets.sheet_values import EVERYBODY, Cell, Column, Line, Table
 from takeoff.sitecheck.holds import Hold
 from takeoff.sitecheck.preparation import Preparing, cause_words, preparations
-from takeoff.sitecheck.usual_limits import Preparation, usual
+from takeoff.sitecheck.usual_limits import Preparation, PreparationKind, usual
 
 KIND_NAMES: dict[ItemKind, str] = {
     "radiators": mark("Radiators"),
@@ -126,20 +126,14 @@ def preparation_table(job: Job, takeoff: Takeoff) -> Table:
             because,
             where_words([names[one.storey, one.room] for one in own], len(names)),
             sum((_quantity(one, copies) for one in own), Decimal(0)),
-            tr(kinds[kind].unit) if kinds[kind].unit != "m²" else "m²",
+            _unit(kinds[kind]),
         )
         for (kind, because), own in sorted(works.items(), key=lambda item: order.index(item[0][0]))
     ]
     return Table(
         id="preparation",
         title=tr("Preparation"),
-        columns=(
-            Column(tr("Work"), share=2.6),
-            Column(tr("Because of"), share=1.6),
-            Column(tr("Where"), share=1.6),
-            Column(tr("Quantity"), kind="figure", share=0.8),
-            Column(tr("Unit"), share=0.6),
-        ),
+        columns=(*_work_columns(), Column(tr("Where"), share=1.6), *_quantity_columns()),
         rows=tuple(rows),
         note=tr("By the site check. The figures stand in the price where it is set."),
         empty=tr("Nothing has to be prepared by the site check."),
@@ -157,25 +151,31 @@ def preparation_by_room(job: Job, takeoff: Takeoff) -> Table:
             tr(kinds[one.kind].what_to_do),
             listed(cause_words(one)),
             _quantity(one, copies),
-            tr(kinds[one.kind].unit) if kinds[one.kind].unit != "m²" else "m²",
+            _unit(kinds[one.kind]),
         )
         for one in preparations(job, takeoff)
     ]
     return Table(
         id="preparation-by-room",
         title=tr("Preparation room by room"),
-        columns=(
-            Column(tr("Room"), share=1.2),
-            Column(tr("Work"), share=2.6),
-            Column(tr("Because of"), share=1.6),
-            Column(tr("Quantity"), kind="figure", share=0.8),
-            Column(tr("Unit"), share=0.6),
-        ),
+        columns=(Column(tr("Room"), share=1.2), *_work_columns(), *_quantity_columns()),
         rows=tuple(rows),
         empty=tr("Nothing has to be prepared by the site check."),
         audience=EVERYBODY,
         papers=(),
     )
+
+
+def _work_columns() -> tuple[Column, Column]:
+    return Column(tr("Work"), share=2.6), Column(tr("Because of"), share=1.6)
+
+
+def _quantity_columns() -> tuple[Column, Column]:
+    return Column(tr("Quantity"), kind="figure", share=0.8), Column(tr("Unit"), share=0.6)
+
+
+def _unit(kind: PreparationKind) -> str:
+    return kind.unit if kind.unit == "m²" else tr(kind.unit)
 
 
 def where_words(where: Sequence[str], rooms: int) -> str:

@@ -13,7 +13,7 @@ from drawn import Sheet
 from takeoff.drawing.model import Claim, Dimension, Drawing, Label, Layer, Linework, Loop, Symbol
 from takeoff.errors import Finding, InputError, Where
 from takeoff.recognise.units import decide, findings_in_mm, in_mm
-from takeoff.recognise.units.unit_evidence import largest_part
+from takeoff.recognise.units.unit_evidence import _flights, largest_part
 from takeoff.recognise.units.written_dimensions import readings, writing_units
 
 PLANS = Path(__file__).parents[3] / "shared" / "plans"
@@ -343,3 +343,16 @@ def test_bare_outlines_without_openings_and_without_a_unit_are_asked_about() -> 
     _, found = decide(drawing)
     (told,) = [f for f in found if f.code in ("unit-decided", "unit-undecided")]
     assert told.code == "unit-undecided" or " cm" in f"{told.text} {told.evidence}"
+
+
+def test_treads_are_found_among_rows_of_uneven_lines() -> None:
+    """Six treads of 900, 280 apart, among rows of six lines of one length whose gaps are uneven: those are no stairs,
+    in whatever order the lines come."""
+    at = np.cumsum(np.array([0.0, 280, 280, 280, 280, 280]))
+    stairs = np.stack([np.zeros(6), at, np.full(6, 900.0), at], axis=1)
+    x = 5000.0 + 2000.0 * np.arange(50)[:, None] + np.zeros(6)
+    y = np.array([0.0, 10, 70, 75, 190, 200]) + np.zeros((50, 1))
+    others = np.stack([x, y, x + 500.0, y], axis=2).reshape(-1, 4)
+    lines = np.concatenate([others, stairs])
+    assert _flights(lines) == [280.0]
+    assert _flights(lines[np.random.default_rng(1).permutation(len(lines))]) == [280.0]

@@ -386,12 +386,15 @@ def _flights(segments: Floats) -> list[float]:
     _, group = np.unique(keys, axis=1, return_inverse=True)
     group = group.reshape(-1)
     found = []
-    for k in np.flatnonzero(np.bincount(group) >= FEWEST_TREADS).tolist():
-        rows = group == k
+    # Each group is taken out of one sorted list: to look through all lines for each takes minutes of a large drawing.
+    order, counts = np.argsort(group, kind="stable"), np.bincount(group)
+    ends, long = np.cumsum(counts), length[own]
+    for k in np.flatnonzero(counts >= FEWEST_TREADS).tolist():
+        rows = order[ends[k] - counts[k] : ends[k]]
         gaps = np.diff(np.sort(off[rows]))
         step = float(np.median(gaps))
         even = np.abs(gaps - step) <= EVEN_STEPS * step
-        ratio = float(length[own][rows].mean()) / step if step > 0.0 else 0.0
+        ratio = float(long[rows].mean()) / step if step > 0.0 else 0.0
         if even.sum() + 1 >= max(FEWEST_TREADS, 0.8 * len(gaps)) and TREAD_ASPECT[0] <= ratio <= TREAD_ASPECT[1]:
             found.append(step)
     return found
