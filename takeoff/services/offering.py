@@ -59,11 +59,11 @@ def programme_of(measured: Measured, now: datetime | None = None) -> Planned:
     work = room_work(job, measured.takeoff, system)
     names = {str(room.id): room.title for storey in job.storeys for room in storey.rooms}
     listed = activities(_copied(job, work), system, names, terms)
-    start = day_of(terms.start) if terms.start else NO_DATE
+    start = typed_day(terms.start) if terms.start else NO_DATE
     calendar = calendar_of(terms, start.year)
     stopped = stopped_work(job, listed, now or noon(job.details.date))
     if terms.holds_until and terms.start:
-        cleared = datetime.combine(day_of(terms.holds_until), calendar.begins)
+        cleared = datetime.combine(typed_day(terms.holds_until), calendar.begins)
         listed = tuple(one._replace(earliest=cleared) if one.id in stopped else one for one in listed)
     people, by = people_of(terms), by_together(terms)
     listed = tuple(one._replace(hours=one.hours / by[one.crew]) for one in listed)
@@ -76,7 +76,7 @@ def programme_of(measured: Measured, now: datetime | None = None) -> Planned:
 
 def calendar_of(terms: ProgrammeTerms, year: int) -> WorkCalendar:
     """Working hours, days and days off, with the public holidays of the year and the two that follow."""
-    off = {day_of(day) for day in terms.off}
+    off = {typed_day(day) for day in terms.off}
     if terms.country:
         off |= public_holidays(terms.country, range(year, year + 3), terms.part)
     usual = usual_work()
@@ -103,7 +103,7 @@ def most_together(terms: ProgrammeTerms) -> int:
 def noon(date: str) -> datetime:
     """Noon of that day, of today where it is none."""
     try:
-        day = day_of(date)
+        day = typed_day(date)
     except InputError:
         day = datetime.now().date()
     return datetime.combine(day, time(12))
@@ -235,11 +235,6 @@ def _copied(job: Job, work: tuple[RoomWork, ...]) -> tuple[RoomWork, ...]:
         listed.append(one)
         listed += [msgspec.structs.replace(one, storey=f"{one.storey}#{n}") for n in range(2, count + 1)]
     return tuple(listed)
-
-
-def day_of(text: str) -> date:
-    """The day that ISO text names. Raises InputError for what is none."""
-    return typed_day(text)
 
 
 def _hour(text: str) -> time:

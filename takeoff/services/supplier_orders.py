@@ -11,10 +11,11 @@ import msgspec
 from takeoff.errors import InputError
 from takeoff.language import date_text, tr, tr_count
 from takeoff.plan.model import Job
+from takeoff.plan.typed_days import typed_day
 from takeoff.programme.order_by import order_by
 from takeoff.programme.work_calendar import public_holidays
 from takeoff.services.job_result import Measured
-from takeoff.services.offering import day_of, programme_of
+from takeoff.services.offering import programme_of
 from takeoff.sheets.lot_tables import lot_name, part_table
 from takeoff.sheets.order_tables import materials_table
 from takeoff.sheets.sheet_values import Document, Line, Table
@@ -95,7 +96,7 @@ def _by_lots(measured: Measured, sources: dict[str, Source], day: str) -> tuple[
     lines: list[tuple[str, Line | None]] = []
     for order in done.lots:
         parts = parts_of([line.id for line in order.lines if line.packs], sources)
-        needed = day_of(order.lot.date) if order.lot.date else None
+        needed = typed_day(order.lot.date) if order.lot.date else None
         name = lot_name(order, {})
         named = any(one.supplier for one in sources.values())
         for k, part in enumerate(parts or (Part("", 0, ()),), 1):
@@ -131,7 +132,7 @@ def first_day(measured: Measured) -> date | None:
     try:
         return programme_of(measured).programme.begins.date()
     except InputError:
-        return day_of(measured.job.programme.start)
+        return typed_day(measured.job.programme.start)
 
 
 Line_ = TypeVar("Line_", OrderLine, LotLine)
