@@ -159,8 +159,13 @@ def _arc(start: Floats, end: Floats, sweep: float) -> Arc:
     return (float(start[0]), float(start[1]), float(end[0]), float(end[1]), math.tan(sweep / 4.0))
 
 
+SQUARED = 1e70
+"""The fourth power of a larger number is beyond floats."""
+
+
 def _circle(points: Floats) -> tuple[float, float, float] | None:
-    """Centre and radius of the circle through three spread vertices; None if in line."""
+    """Centre and radius of the circle through three spread vertices; None if in line, be it by a
+    breath."""
     n = len(points)
     a, b, c = points[0], points[n // 3], points[2 * n // 3]
     b, c = b - a, c - a
@@ -169,7 +174,8 @@ def _circle(points: Floats) -> tuple[float, float, float] | None:
         return None
     bb, cc = float(b @ b), float(c @ c)
     x, y = (c[1] * bb - b[1] * cc) / det, (b[0] * cc - c[0] * bb) / det
-    return float(a[0] + x), float(a[1] + y), math.hypot(x, y)
+    radius = math.hypot(x, y)
+    return (float(a[0] + x), float(a[1] + y), radius) if radius < SQUARED else None
 
 
 def _on(points: Floats, circle: tuple[float, float, float], tolerance: float) -> bool:

@@ -193,14 +193,16 @@ def test_dimension_has_its_points_its_length_and_its_words(tmp_path: Path) -> No
         m.add_linear_dim(base=(0, 500), p1=(0, 0), p2=(3000, 1000)).render()
         m.add_linear_dim(base=(0, 500), p1=(0, 0), p2=(3000, 0), text="3010", override={"dimrnd": 5}).render()
         m.add_aligned_dim(p1=(0, 0), p2=(300, 400), distance=50, text="10'-6 1/2\"").render()
+        m.add_linear_dim(base=(0, 500), p1=(0, 0), p2=(450, 0), text=".45").render()
 
     d, _ = read_made(tmp_path, draw)
     assert len(d.lines) == 1  # a dimension's own lines are no walls
-    auto, figured, feet = d.dimensions
+    auto, figured, feet, under_one = d.dimensions
     assert (auto.x0, auto.y0, auto.x1, auto.y1, auto.length) == (0, 0, 3000, 1000, pytest.approx(3000))
     assert auto.written == pytest.approx(3000)
     assert (figured.text, figured.written, figured.step) == ("3010", 3010, 5)
     assert (feet.length, feet.text, feet.written) == (pytest.approx(500), "10'-6 1/2\"", None)
+    assert under_one.written == 0.45
 
 
 def test_layers_off_and_frozen_are_read_with_their_state_and_a_note(tmp_path: Path) -> None:

@@ -104,6 +104,7 @@ def test_heads_of_columns_and_their_units(text: str, head: tuple[str, str] | Non
     ("width", "height", "size"),
     [
         ("0.9", "2,1", Size(900, 2100)),  # below 12: metres
+        (".9", "2,1", Size(900, 2100)),
         ("90", "210", Size(900, 2100)),  # below 400: centimetres
         ("900", "2100", Size(900, 2100)),
     ],

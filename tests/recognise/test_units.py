@@ -281,6 +281,10 @@ def test_real_drawings_are_decided_with_their_evidence(file: str, unit: str, evi
         ("3 450", [3450.0]),
         ("1.234.567", [1234567.0]),
         ("3.45", [3.45]),
+        (".45", [0.45]),  # under one without its nought, as drawings in metres have it
+        (",45", [0.45]),
+        ("h=.125", [0.125]),
+        ("A.45", [45.0]),  # a mark with its number
     ],
 )
 def test_figures_in_groups_of_three_are_thousands_or_places(words: str, numbers: list[float]) -> None:

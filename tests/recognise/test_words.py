@@ -4,6 +4,10 @@ from __future__ import annotations
 
 import pytest
 
+from drawn import two_rooms
+from test_rooms_found import rooms
+
+from takeoff.recognise import propose
 from takeoff.recognise.names.plan_words import Words, area_in, height_in, read
 
 
@@ -74,3 +78,19 @@ def test_a_name_passes_as_it_is_written() -> None:
 @pytest.mark.parametrize(("text", "mm"), [("h 16 m", None), ("H: 1700", None), ("h 15 m", 15000), ("CH 1.80", 1800)])
 def test_a_ceiling_is_between_1_8_and_15_m_high(text: str, mm: float | None) -> None:
     assert height_in(text) == mm
+
+
+@pytest.mark.parametrize(
+    ("mark", "times", "names"),
+    [
+        ("PM", 3, ["Hall", "Kitchen"]),
+        ("PM", 2, ["Hall", "Kitchen / PM"]),  # twice it may be anything
+        ("WC", 3, ["Hall", "Kitchen / WC"]),  # what a room is called in two letters
+        ("Bar", 3, ["Hall", "Kitchen / Bar"]),
+    ],
+)
+def test_letters_that_mark_each_door_name_no_room(mark: str, times: int, names: list[str]) -> None:
+    sheet = two_rooms()
+    for k in range(times):
+        sheet.word(mark, 3000.0 + 300.0 * k, 700.0)
+    assert sorted(r.name for r in rooms(propose(sheet.drawing())[0])) == names

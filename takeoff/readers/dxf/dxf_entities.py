@@ -29,7 +29,8 @@ MOST_PARTS = 200_000
 """Parts that one exploded entity (multiline, mesh, proxy) may have."""
 ROUND_SHARE = 1e-6
 CLOSED_SHARE = 1e-6
-_NUMBER = re.compile(r"\d+(?:[.,]\d+)?")
+_NUMBER = re.compile(r"\d+(?:[.,]\d+)?|(?<![\w.,])[.,]\d+")
+"""Figures under one may come without their nought: .45"""
 _UNITS = re.compile(r"['\"′″]|\b(?:mm|cm|dm|m|in|ft)\b", re.IGNORECASE)
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections import Counter
 from typing import NamedTuple
 
 import numpy as np
@@ -30,6 +31,18 @@ NOTES = re.compile(
     re.I,
 )
 """Names of layers for remarks, where room names stand only when they stand nowhere else."""
+
+_CODE = re.compile(r"[B-DF-HJ-NP-TV-XZБВГДЖЗЙК-НП-ТФ-ЩΒΓΔΖΘΚΛΜΝΞΠΡΣΤΦΧΨ]{1,3}")
+"""No word has consonants alone, in the scripts that have both."""
+_ROOM_CODES = re.compile(
+    r"WC|BWC|HWC|KT|KTN|BR|MBR|LR|DR|FR|GR|CR|PR|BD|BTH|TV|LDK|DK|WK|PS|DS|SK|MB|PDR|CL|ST|"
+    r"SZ|WZ|KZ|GZ|BZ|EZ|AZ|VR|VZ|SR|AR|HWR|TRH|TR|WF|FL|KL|SDB|CH|PL|SJ|PW|GDR|KCH|WP|HR|СУ|С|К",
+    re.I,
+)
+"""What rooms are called in a few letters (from memory)."""
+OFTEN_MARKED = 3
+"""The same few letters in so many places mark doors and windows, as a name would say what each is (common practice,
+no source)."""
 
 
 class Placed(NamedTuple):
@@ -82,7 +95,19 @@ def placed(
             elif words.kind in ("name", "number") and (roles[label.layer] in NOT_ROOMS or is_remark(words.text)):
                 words = Words("note", words.text)
             found.append(Placed(words, label.x - origin[0], label.y - origin[1], row, label.height, notes[label.layer]))
-    return found
+    return _marks_told(found)
+
+
+def _marks_told(found: list[Placed]) -> list[Placed]:
+    """The words, those that are marks of doors and windows and no names: a few letters that no word has, as often as
+    a mark stands on a plan."""
+    often = Counter(w.words.text for w in found if w.words.kind == "name")
+    marks = {text for text, times in often.items() if times >= OFTEN_MARKED and _is_code(text)}
+    return [w._replace(words=Words("mark", w.words.text)) if w.words.text in marks else w for w in found]
+
+
+def _is_code(text: str) -> bool:
+    return bool(_CODE.fullmatch(text)) and not _ROOM_CODES.fullmatch(text)
 
 
 def of_rooms(words: list[Placed]) -> list[Placed]:

@@ -41,8 +41,9 @@ _HEADS: tuple[tuple[str, str], ...] = (
 )
 _UNIT = re.compile(r"\s*[\[(]?\s*\b(mm|cm|m)\b\.?\s*[\])]?\s*$", re.I)
 _FORMS = tuple((name, re.compile(rf"(?:{words})\s*[.:]?", re.I)) for name, words in _HEADS)
-_PAIR = re.compile(r"^\s*(\d+(?:[.,]\d+)?)\s*(?:mm|cm|m)?\s*[x×х*/]\s*(\d+(?:[.,]\d+)?)\s*(mm|cm|m)?\s*$", re.I)
-_ONE = re.compile(r"^\s*(\d{1,5}(?:[.,]\d+)?)\s*(mm|cm|m)?\s*$", re.I)
+_FIGURE = r"(\d{1,5}(?:[.,]\d+)?|[.,]\d+)"
+_PAIR = re.compile(rf"^\s*{_FIGURE}\s*(?:mm|cm|m)?\s*[x×х*/]\s*{_FIGURE}\s*(mm|cm|m)?\s*$", re.I)
+_ONE = re.compile(rf"^\s*{_FIGURE}\s*(mm|cm|m)?\s*$", re.I)
 _MARK = re.compile(r"^(?=.{1,12}$)[A-ZА-Я0-9]+(?:[-. /]?[A-Z0-9]+)*[a-z]?$", re.I)
 
 SAME_ROW = 0.7

@@ -81,8 +81,8 @@ def same_width(written_mm: float, drawn_mm: float) -> bool:
 
 
 def size_mm(text: str) -> tuple[float, float] | None:
-    """(width, height) in mm of a written size: 900x2100, 90/210, 0.90 x 2.10."""
-    match = re.match(r"\s*(\d+(?:[.,]\d+)?)\s*[x×х*/]\s*(\d+(?:[.,]\d+)?)", text, re.I)
+    """(width, height) in mm of a written size: 900x2100, 90/210, 0.90 x 2.10, .90x2.10."""
+    match = re.match(r"\s*(\d+(?:[.,]\d+)?|[.,]\d+)\s*[x×х*/]\s*(\d+(?:[.,]\d+)?)", text, re.I)
     if match is None:
         return None
     width, height = (float(v.replace(",", ".")) for v in match.groups())

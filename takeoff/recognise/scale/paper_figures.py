@@ -28,7 +28,7 @@ ON_LINE_MM = 0.15
 """On paper: lines this close in line are one, crossings this close to a line touch it."""
 SHORT_MM = 1.2
 """On paper: a short line square across is the back of an arrow, no end of a dimension."""
-_STARTS = re.compile(r"[\s(±~]*\d[^A-Za-z]*[A-Za-z]{0,4}[^A-Za-z]*$")
+_STARTS = re.compile(r"[\s(±~]*[.,]?\d[^A-Za-z]*[A-Za-z]{0,4}[^A-Za-z]*$")
 """A number, perhaps with a unit; D1 and ST-01 are marks."""
 TICK_MM = 5.0
 OVERSHOOT_MM = 4.0

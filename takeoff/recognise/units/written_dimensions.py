@@ -29,13 +29,15 @@ FEWEST_FOR_SCALE = 2
 _GLYPHS = str.maketrans({"′": "'", "’": "'", "´": "'", "″": '"', "”": '"', "“": '"'})
 _RAISED = str.maketrans("⁰¹²³⁴⁵⁶⁷⁸⁹", "0123456789")
 _FRACTION = r"\d+\s*[/⁄]\s*\d+"
+_UNDER_ONE = r"(?<![\w.,])[.,]\d+"
+"""Figures under one may come without their nought: .45"""
 _LENGTH = re.compile(
     rf"(?P<feet>\d+\s*'(?:\s*-?\s*(?:\d+(?:[ -]+{_FRACTION}|\.\d+)?|{_FRACTION})\s*\")?"
     rf"|(?:\d+[ -]+)?{_FRACTION}\s*\"|\d+(?:\.\d+)?\s*\")"
-    r"|(?P<named>\d+(?:[.,]\d+)?\s*(?:mm|cm|dm|m|in|ft)\b)"
+    rf"|(?P<named>(?:\d+(?:[.,]\d+)?|{_UNDER_ONE})\s*(?:mm|cm|dm|m|in|ft)\b)"
     r"|(?P<raised>\d+[⁰¹²³⁴⁵⁶⁷⁸⁹])"
     r"|(?P<groups>\d{1,3}(?:[ .,]\d{3})+(?![\d.,]))"
-    r"|(?P<bare>\d+(?:[.,]\d+)?)",
+    rf"|(?P<bare>\d+(?:[.,]\d+)?|{_UNDER_ONE})",
     re.IGNORECASE,
 )
 

@@ -23,7 +23,7 @@ from takeoff.geometry.runs import components
 from takeoff.language import mark, quoted, tr
 from takeoff.plan.reasons import because
 from takeoff.recognise.names.placed_words import NAMING
-from takeoff.recognise.walls.bounding_lines import Lines, arc_centres, is_role
+from takeoff.recognise.walls.bounding_lines import Lines, arc_centres, crowded, is_role
 from takeoff.recognise.walls.layer_roles import LayerGuess, Role, also_says
 from takeoff.recognise.walls.opening_evidence import LEAF_MM
 from takeoff.recognise.walls.room_spaces import Space
@@ -135,12 +135,14 @@ FEWEST_FACES = 6
 def with_partitions(lines: Lines) -> Lines:
     """The lines, with those that draw partitions on layers of doors given the role of walls: systems of
     partitions are drawn on one layer with the doors in them. What is as thin as a leaf, and the chords of
-    swings, stay doors."""
+    swings, stay doors; so do lines that lie side by side in more pairs than can be looked at."""
     shown = is_role(lines, "door") & ~lines.dashed & ~lines.hatch & ~lines.hidden & (lines.arc < 0)
     length = np.hypot(*(lines.xy[:, 2:] - lines.xy[:, :2]).T)
     role = lines.role.copy()
     for layer in np.unique(lines.layer[shown & (length > 2 * LEAF_MM[1])]).tolist():
         own = np.flatnonzero(shown & (lines.layer == layer) & (length >= LEAF_DEEP_MM))
+        if crowded(lines.xy[own]):
+            continue
         long = length[own] > 2 * LEAF_MM[1]
         if (_paired_part(lines.xy[own])[long] > DOUBTED).sum() >= FEWEST_FACES:
             role[own[~_close_beside(lines.xy[own], LEAF_DEEP_MM)]] = "wall"
