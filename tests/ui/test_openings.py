@@ -6,7 +6,7 @@ from decimal import Decimal
 
 import pytest
 from by_command import assert_as_command
-from hands import Hands, type_into
+from hands import type_into
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QTextDocument
 from PySide6.QtTest import QTest
@@ -19,16 +19,6 @@ from takeoff.ui.tools.tool_preview import Readout
 W1 = OpeningId("W1")
 UPPER = (3350.0, 3960.0)
 """On wall G of the living room, 2.90 m long, from x 4800 to 1900 at y 4000; behind it WC and stairs."""
-
-
-@pytest.fixture
-def hands(sample) -> Hands:
-    return Hands(sample)
-
-
-@pytest.fixture
-def doc(sample):
-    return sample.document
 
 
 def opening(window, name: str = "W1"):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from decimal import Decimal
 
 import msgspec
@@ -279,6 +280,8 @@ class CardPanel(QWidget):
         self.rows: list[FigureRow] = []
         self._lines, self._settle, self._editors = QVBoxLayout(), QVBoxLayout(), QVBoxLayout()
         self._below = QVBoxLayout()
+        self._makers: dict[str, Callable[[], Editor]] = {}
+        self._made: dict[str, Editor] = {}
         self._findings: tuple[Finding, ...] = ()
         self.names = RoomNames(document)
         self._build()
@@ -303,15 +306,27 @@ class CardPanel(QWidget):
     def refresh(self) -> None:
         """Show the card of what was chosen last, or say what to do."""
         choice = self._document.choice
+        if choice and choice[-1].kind in self._makers:
+            self.editor(choice[-1].kind)
         card = card_of(self._document, choice[-1]) if choice else None
         if card is None:
             self._show_nothing()
         else:
             self._show(card)
 
-    def add_editor(self, editor: QWidget) -> None:
-        """A part above the figures in which what is chosen is set; it shows and hides itself."""
-        self._editors.addWidget(editor)
+    def add_editor(self, make: Callable[[], Editor], kind: str) -> None:
+        """A part above the figures in which what is chosen of that kind is set; it shows and hides itself. It is
+        made when something of the kind is chosen for the first time: a window opens sooner without it."""
+        self._makers[kind] = make
+
+    def editor(self, kind: str) -> Editor:
+        """In what things of that kind are set. Raises KeyError for a kind that is not set on the card."""
+        made = self._made.get(kind)
+        if made is None:
+            made = self._made[kind] = self._makers[kind]()
+            above = [one for one in self._makers if one in self._made]
+            self._editors.insertWidget(above.index(kind), made)
+        return made
 
     def add_below(self, widget: QWidget) -> None:
         """A part under the figures; it shows and hides itself."""
@@ -351,7 +366,7 @@ class CardPanel(QWidget):
         self._show_findings(card.to_settle)
 
     def _show_nothing(self) -> None:
-        has_rooms = any(storey.rooms for storey in self._document.job.storeys)
+        has_rooms = self._document.job.has_rooms
         set_text(self.title, tr("Nothing selected") if has_rooms else tr("No room yet"))
         set_text(self.total, "")
         words = tr("Click a room on the plan to see its figures and where each comes from.")
