@@ -25,7 +25,7 @@ from takeoff.programme.work_calendar import WorkCalendar, made, public_holidays
 from takeoff.services.job_result import Measured
 from takeoff.services.priced_quantities import RoomQuantities, copies_of, room_quantities, summed
 from takeoff.services.site_work import rated_besides_hours
-from takeoff.sheets.sheet_document import room_labels
+from takeoff.sheets.room_rows import room_labels
 from takeoff.sheets.texts import load as load_texts
 from takeoff.supply.systems import of_job
 from takeoff.units.printing import printed, shown

@@ -200,7 +200,7 @@ def test_job_says_what_corners_get_that_were_not_picked(sample, doc, page) -> No
 
 @pytest.fixture
 def faces(sample) -> FaceEditor:
-    return sample.card.editor("side")
+    return sample.card.editors.of("side")
 
 
 def test_face_is_chosen_by_a_click_near_its_wall_and_set_on_the_card(sample, doc, hands, faces, tmp_path) -> None:
@@ -287,7 +287,7 @@ def test_key_switches_the_coat_of_the_chosen_walls(sample, doc, hands) -> None:
 
 @pytest.fixture
 def corners(sample) -> CornerEditor:
-    return sample.card.editor("corner")
+    return sample.card.editors.of("corner")
 
 
 def test_corner_is_picked_by_a_click_and_gets_no_bead(sample, doc, hands, corners, tmp_path) -> None:

@@ -34,7 +34,7 @@ def figure(doc, name: str) -> float:
 
 
 def editor(sample) -> RooflightEditor:
-    return sample.card.editor("rooflight")
+    return sample.card.editors.of("rooflight")
 
 
 def test_rooflight_is_placed_in_a_slope_by_typed_sizes_and_one_click(sample, doc, hands) -> None:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from decimal import Decimal
 
 import msgspec
@@ -18,7 +17,7 @@ from takeoff.measure.takeoff import Dim
 from takeoff.plan import edits
 from takeoff.sheets.printed_figures import Working
 from takeoff.ui.document import Document, Ref
-from takeoff.ui.panels.editor import Editor
+from takeoff.ui.panels.editor import Editor, Editors
 from takeoff.ui.panels.form_fields import LENGTH_PX, TextField
 from takeoff.ui.panels.page_parts import PAGE_PX, empty, fill, hair, label, restyle, scroll_frame, set_text, stacked
 from takeoff.views.cards import Card, FigureLine, opening_card, room_card, side_card
@@ -280,10 +279,9 @@ class CardPanel(QWidget):
         self.rows: list[FigureRow] = []
         self._lines, self._settle, self._editors = QVBoxLayout(), QVBoxLayout(), QVBoxLayout()
         self._below = QVBoxLayout()
-        self._makers: dict[str, Callable[[], Editor]] = {}
-        self._made: dict[str, Editor] = {}
         self._findings: tuple[Finding, ...] = ()
         self.names = RoomNames(document)
+        self.editors = Editors(self._editors, self.names)
         self._build()
         document.opened.connect(self.refresh)
         document.changed.connect(self.refresh)
@@ -306,27 +304,13 @@ class CardPanel(QWidget):
     def refresh(self) -> None:
         """Show the card of what was chosen last, or say what to do."""
         choice = self._document.choice
-        if choice and choice[-1].kind in self._makers:
-            self.editor(choice[-1].kind)
+        if choice and self.editors.has(choice[-1].kind):
+            self.editors.of(choice[-1].kind)
         card = card_of(self._document, choice[-1]) if choice else None
         if card is None:
             self._show_nothing()
         else:
             self._show(card)
-
-    def add_editor(self, make: Callable[[], Editor], kind: str) -> None:
-        """A part above the figures in which what is chosen of that kind is set; it shows and hides itself. It is
-        made when something of the kind is chosen for the first time: a window opens sooner without it."""
-        self._makers[kind] = make
-
-    def editor(self, kind: str) -> Editor:
-        """In what things of that kind are set. Raises KeyError for a kind that is not set on the card."""
-        made = self._made.get(kind)
-        if made is None:
-            made = self._made[kind] = self._makers[kind]()
-            above = [one for one in self._makers if one in self._made]
-            self._editors.insertWidget(above.index(kind), made)
-        return made
 
     def add_below(self, widget: QWidget) -> None:
         """A part under the figures; it shows and hides itself."""

@@ -37,7 +37,7 @@ class Coats(QObject):
         self.picking, self.coating = PickCorners(kit), CoatByClick(kit)
         self.leaving = LeaveCeilingOut(kit)
         for editor in (CornerEditor, FaceEditor):
-            space.frame.card.add_editor(partial(editor, space.document), editor.kind)
+            space.frame.card.editors.add(partial(editor, space.document), editor.kind)
         space.pages.register("coat", self._make_page)
         # choosing rooms, and walls that are asked about, leaves the page where it is
         space.stays.add(("coat", "room"))

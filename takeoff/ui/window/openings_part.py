@@ -38,8 +38,8 @@ class Openings(QObject):
         space.choose.drags += [self.slide, DragRooflight(kit)]
         self._page: PlacingPage | None = None
         space.pages.register("openings", self._make_page)
-        space.frame.card.add_editor(self._make_editor, OpeningEditor.kind)
-        space.frame.card.add_editor(partial(RooflightEditor, space.document), RooflightEditor.kind)
+        space.frame.card.editors.add(self._make_editor, OpeningEditor.kind)
+        space.frame.card.editors.add(partial(RooflightEditor, space.document), RooflightEditor.kind)
         space.deletes["opening"] = self._delete
         space.deletes["rooflight"] = self._delete
         space.acts.add(self._rows())
@@ -55,7 +55,7 @@ class Openings(QObject):
     @property
     def editor(self) -> OpeningEditor:
         """In what openings are set, on the card."""
-        return cast(OpeningEditor, self._space.frame.card.editor(OpeningEditor.kind))
+        return cast(OpeningEditor, self._space.frame.card.editors.of(OpeningEditor.kind))
 
     def _rows(self) -> tuple[Action, ...]:
         def unsure() -> bool:
