@@ -18,8 +18,8 @@ from takeoff.plan.typed_days import typed_day
 from takeoff.price.offer import ITEM_NAMES, Built, Offer, OfferLine, Quantities, built_up, by_rates, shared_lines, worth
 from takeoff.programme.activities import RoomWork, activities, crew_of, hours_by_work, people_of, room_work, usual_work
 from takeoff.programme.held import HeldRoom, held_rooms, stopped_work
+from takeoff.programme.list_schedule import Programme, schedule
 from takeoff.programme.room_days import RoomDays, room_days
-from takeoff.programme.schedule import Programme, schedule
 from takeoff.programme.water import WaterOut, water_out
 from takeoff.programme.work_calendar import WorkCalendar, made, public_holidays
 from takeoff.services.job_result import Measured

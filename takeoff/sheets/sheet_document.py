@@ -81,15 +81,7 @@ def build(
     other = _if_taken_in(job, if_taken_in)
     about_plan = [finding for finding in found if not order or finding not in order.findings]
     asked = (takeoff, about_plan, labels, places.of_opening, other is not None)
-    first_page = first_page_lines(
-        job,
-        takeoff,
-        found,
-        height_effect_m2,
-        not_coated_text(job, takeoff, labels),
-        to_confirm_text(*asked),
-        _two_totals(job, totals, other, texts),
-    )
+    said = (not_coated_text(job, takeoff, labels), to_confirm_text(*asked), _two_totals(job, totals, other, texts))
     return Document(
         title=texts.words["title"],
         team_title=texts.words["team_title"],
@@ -101,7 +93,7 @@ def build(
         origin=origin_text(job, texts),
         addressed=_addressed(job, texts),
         headlines=_headlines(totals, order, texts, _square_feet(rows) if in_feet(job) else None),
-        lines=(*first_page, *_paper_lines(job, texts)),
+        lines=(*first_page_lines(job, takeoff, found, height_effect_m2, *said), *_paper_lines(job, texts)),
         storeys=_storey_sheets(job, rows, labels, texts),
         summary=_summary(job, rows, texts),
         totals=_totals(job, rows, texts),
