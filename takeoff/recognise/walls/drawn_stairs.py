@@ -298,9 +298,7 @@ def _over(xy: Floats, flight: Flight) -> Bools:
     aslant = (across >= SLANT_SINE) & (upright >= SLANT_SINE)
     within = (t[:, 0] >= left - TREAD_OFF_MM) & (t[:, 1] <= right + TREAD_OFF_MM)
     inner = (off[:, 0] >= low + EDGE_MM) & (off[:, 1] <= high - EDGE_MM)
-    short = (t[:, 0] >= left + EDGE_MM) | (t[:, 1] <= right - EDGE_MM)
-    short &= (off[:, 0] >= low - TREAD_OFF_MM) & (off[:, 1] <= high + TREAD_OFF_MM)
-    part = (upright <= PARALLEL_SINE) & within & (inner | short)
+    part = (upright <= PARALLEL_SINE) & within & inner
     over[rows] = on & (walked | part | aslant)
     return over
 

@@ -208,9 +208,9 @@ def _join_over_lines(
             groups.join(big, small, because("line-no-wall"))
 
 
-STAIR_PART, STAIR_MM, STAIR_MM2, LANDING_MM = 0.8, 60.0, 0.5e6, 1000.0
-"""What parts two pieces of a stair runs along its flights in this part, or so near to them; each piece holds so much
-of a flight, and the way round the wall between two flights begins so near to them."""
+STAIR_PART, STAIR_MM, STAIR_MM2, LANDING_MM, WELL_PART = 0.8, 60.0, 0.5e6, 1300.0, 0.6
+"""What parts two pieces of a stair runs along its flights in this part, or so near to them; pieces of a stair lie for
+the most part on its flights and landings, and on both sides of a wall between two flights each holds so much of one."""
 
 
 def _join_over_stairs(faces: Faces, groups: _Groups, space: Bools, gaps: list[Gap], stairs: tuple[Flight, ...]) -> None:
@@ -229,8 +229,10 @@ def _join_over_stairs(faces: Faces, groups: _Groups, space: Bools, gaps: list[Ga
     for a, b, *mm in zip(left[between].tolist(), right[between].tolist(), along.tolist(), length.tolist(), strict=True):
         key = (min(a, b), max(a, b))
         shared[key] = shared.get(key, np.zeros(2)) + mm
+    well = shapely.union_all([outline_of(flight, LANDING_MM) for flight in stairs])
+    of_well = shapely.area(shapely.intersection(faces.polygons, well)) >= WELL_PART * faces.area
     for (a, b), (on, whole) in shared.items():
-        if on >= STAIR_PART * whole:
+        if on >= STAIR_PART * whole and of_well[a] and of_well[b]:
             groups.join(a, b, because("one-stair"))
     pairs = [
         (a, b) for a, b in itertools.permutations(range(len(stairs)), 2) if beside_each_other(stairs[a], stairs[b])
@@ -241,7 +243,12 @@ def _join_over_stairs(faces: Faces, groups: _Groups, space: Bools, gaps: list[Ga
             continue
         near = sorted({groups.find(f) for beside in edges.get(k, ()) for f in beside.faces if f >= 0 and space[f]})
         own = [(a, b) for a, b in pairs if gap.quad.distance(shapely.union(outlines[a], outlines[b])) <= LANDING_MM]
-        if len(near) == 2 and any(_holds(faces, groups, near, outlines[[a, b]]) for a, b in own):
+        parts = [f for group in near for f in groups.members[group]]
+        if (
+            len(near) == 2
+            and of_well[parts].all()
+            and any(_holds(faces, groups, near, outlines[[a, b]]) for a, b in own)
+        ):
             for f in (*near, *np.flatnonzero(faces.gap == k).tolist()):
                 groups.join(near[0], f, because("one-stair"))
 
