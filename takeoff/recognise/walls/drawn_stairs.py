@@ -326,4 +326,4 @@ def beside_each_other(one: Flight, other: Flight) -> bool:
     ends = np.stack([other.start + g * other.across for g in other.going]) - one.start
     low, high = np.sort(ends @ one.across).tolist()
     shared = min(high, one.going[1]) - max(low, one.going[0])
-    return apart <= RAIL_MM[1] and shared >= SHARED_GOING * min(high - low, one.going[1] - one.going[0])
+    return bool(apart <= RAIL_MM[1] and shared >= SHARED_GOING * min(high - low, one.going[1] - one.going[0]))
