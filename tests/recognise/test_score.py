@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import score
 from drawn import two_rooms
 from msgspec.structs import replace
+from pdf_making import Sheet, flat
 
 from takeoff.findings import noticed
 from takeoff.recognise import propose
@@ -46,3 +49,17 @@ def test_a_space_that_one_may_call_a_room_or_not_is_neither_right_nor_wrong() ->
     assert score.doubted({"doubtful": [balcony]}, rooms) == 1
     assert score.doubted({"doubtful": [balcony, KITCHEN]}, rooms) == 2
     assert score.doubted({}, rooms) == 0
+
+
+
+def test_a_page_is_read_at_its_scale_and_judged_by_it(tmp_path: Path) -> None:
+    sheet = Sheet(tmp_path / "flat.pdf", 50.0, corner_mm=(120.0, 100.0))
+    flat(sheet)
+    job, drawing, findings = score.proposed_of(sheet.done(), {"page": 1})
+    assert sorted(r.name for s in job.storeys for r in s.rooms) == ["Bedroom", "Kitchen"]
+    assert score.unit_said({"scale": 50.0}, drawing, findings) == "right"
+    assert score.unit_said({"scale": 52.0}, drawing, findings) == "WRONG"
+    facts = {"file": "a", "scale": "b", "shown": "c", "others": "d"}
+    asked = (noticed("scale-undecided", **facts),)
+    assert score.unit_said({"scale": 100.0}, drawing, asked) == "WRONG, asked"
+    assert score.unit_said({"unit_mm": 1.0}, drawing, asked) == "-"
