@@ -14,9 +14,9 @@ Beside each ``plan.dxf``, ``plan.pdf`` or ``plan.ifc`` stands ``plan.truth.json`
 * where known ``unit_mm``, what one unit of the drawing is, and ``clean_walls``; for a PDF ``scale`` (mm of real size
   for one mm on its paper) in place of the unit, and where it has several pages ``page``, counted from 1.
 
-A page is read as the command reads it, at the scale that the program decides; where it asks for the scale, it is given
-the true one, as a user would give it. Outlines of a page are in mm of real size from its lower left corner as displayed,
-those of a model in its own axes.
+A page is read as the command reads it, at the scale that the program decides; where it asks, it is given the true one,
+as a user would give it. Outlines of a page are in mm of real size from its lower left corner as displayed, those of a
+model in its own axes.
 
 A true room counts as found when the proposed room at its label point, or the one that prints its label, or for want
 of both the one nearest in area, has its area within half a percent; one with an outline when a proposed room
@@ -329,7 +329,8 @@ def _row(s: Score, name: str, unit: str) -> str:
 
 def main(folder: Path, wanted: list[str]) -> None:
     """Each plan in a process of its own, so that its memory is its own."""
-    plans = [p for p in sorted(folder.rglob("*")) if p.suffix.lower() in KINDS and p.with_suffix(".truth.json").exists()]
+    files = [p for p in sorted(folder.rglob("*")) if p.suffix.lower() in KINDS]
+    plans = [p for p in files if p.with_suffix(".truth.json").exists()]
     plans = [p for p in plans if not wanted or any(w in p.stem for w in wanted)]
     context = multiprocessing.get_context("spawn")
     scores = []
