@@ -9,12 +9,12 @@ import numpy as np
 from takeoff.drawing.model import Floats, LineSource, Linework, Loop
 from takeoff.geometry.facets import Run, faceted_runs
 from takeoff.geometry.glyphs import written
+from takeoff.geometry.run_together import edges_of, run_together
+from takeoff.geometry.touching_fills import together
 from takeoff.readers.pdf.beziers import Bools, Ints, Pieces, pieces
 from takeoff.readers.pdf.paper import Paper, boxes_of, clipped, inside
 from takeoff.readers.pdf.pdf_messages import Content
 from takeoff.readers.pdf.pdf_pens import MM_PER_POINT, PenRow
-from takeoff.readers.pdf.run_together import edges_of, run_together
-from takeoff.readers.pdf.touching_fills import together
 
 MEET_MM = 0.002
 """Ends closer than this on paper close a path: coordinates are kept in 32 bits."""
@@ -221,12 +221,12 @@ def _joined(p: Pieces, paths: Paths, content: Content) -> tuple[Pieces, Paths]:
     pens = np.array([named[pen.layer] for pen in content.pens] or [0])
     layer = pens[np.frombuffer(content.pen, np.int32).astype(np.int64)[paths.came]]
     kind = layer * (len(content.clips) + 1) + clip + 1
-    joined = together(p, paths.paint == SOLID, thing, kind, paths.ink)
+    joined = together(p.xyxyb, p.path, paths.paint == SOLID, thing, kind, paths.ink)
     if joined is None:
         return p, paths
     kept = ~joined.replaced[p.path]
-    xyxyb = np.concatenate((p.xyxyb[kept], joined.rings.xyxyb))
-    path = np.concatenate((p.path[kept], len(paths) + joined.rings.path))
+    number = np.repeat(len(paths) + np.arange(len(joined.rings)), [len(r) for r in joined.rings])
+    xyxyb, path = np.concatenate((p.xyxyb[kept], *joined.rings)), np.concatenate((p.path[kept], number))
     return Pieces(xyxyb, path, p.chorded), paths.pick(np.concatenate((np.arange(len(paths)), joined.lender)))
 
 

@@ -9,9 +9,11 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from takeoff.drawing.model import Floats
 from takeoff.geometry.runs import components
-from takeoff.readers.pdf.beziers import Bools, Ints
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+Bools = NDArray[np.bool_]
 
 TURN_DEG = 2.0
 """Strokes of one hatch lie so nearly in one direction: ends are rounded to 0.04 mm."""

@@ -10,10 +10,11 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from takeoff.drawing.model import Floats
 from takeoff.geometry.runs import components
-from takeoff.readers.pdf.beziers import Bools, Ints, Pieces
 
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+Bools = NDArray[np.bool_]
 Shapes = NDArray[np.object_]
 
 GRID_MM = 0.001
@@ -28,22 +29,23 @@ MOST_SHAPES, MOST_PAIRS, ASKED = 60_000, 600_000, 128
 
 
 class Filled(NamedTuple):
-    """Shapes in place of filled subpaths: the rings (straight pieces with the ring's number in ``path``), for each
-    ring the subpath that lends it pen and clip, and which subpaths they replace (count,)."""
+    """Shapes in place of filled subpaths: their rings, each as straight pieces (n, 5: x0 y0 x1 y1 and no bulge), for
+    each ring the subpath that lends it pen and clip, and which subpaths they replace (count,)."""
 
-    rings: Pieces
+    rings: list[Floats]
     lender: Ints
     replaced: Bools
 
 
-def together(p: Pieces, fill: Bools, thing: Ints, kind: Ints, ink: Ints) -> Filled | None:
+def together(xyxyb: Floats, path: Ints, fill: Bools, thing: Ints, kind: Ints, ink: Ints) -> Filled | None:
     """The filled subpaths (``fill``), triangles and slim ones, that touch another of their kind and ink, as one shape
-    each; None where there are none. Per subpath: ``thing``, the path that it belongs to (its inner rings are holes),
+    each; None where there are none. ``xyxyb`` (n, 5) are the pieces of all subpaths, in order, ``path`` (n,) the
+    subpath of each. Per subpath: ``thing``, the path that it belongs to (its inner rings are holes),
     ``kind``, what has to be the same besides the ink, and ``ink`` (count, 3)."""
-    rows = np.flatnonzero(_straight_fills(p, fill))
+    rows = np.flatnonzero(_straight_fills(xyxyb, path, fill))
     if not 2 <= len(rows) <= MOST_SHAPES:
         return None
-    shapes, first, members = _bodies(_polygons(p, rows), rows, thing)
+    shapes, first, members = _bodies(_polygons(xyxyb, path, rows), rows, thing)
     pairs = _touching(shapes, kind[first], ink[first])
     if pairs is None:
         return None
@@ -54,38 +56,37 @@ def together(p: Pieces, fill: Bools, thing: Ints, kind: Ints, ink: Ints) -> Fill
         return None
     order = joined[np.argsort(group[joined], kind="stable")]
     starts = np.flatnonzero(np.diff(group[order], prepend=-1))
-    xyxyb: list[Floats] = []
+    rings: list[Floats] = []
     owner: list[int] = []
     for run in np.split(order, starts[1:]):
         whole = shapely.union_all(shapes[run], grid_size=GRID_MM)
         for ring in _rings(whole):
-            xyxyb.append(ring)
+            rings.append(ring)
             owner.append(int(first[run[0]]))
     replaced = np.zeros(len(fill), bool)
     replaced[members[np.isin(members[:, 0], joined), 1]] = True
-    if not xyxyb:
+    if not rings:
         return None
-    number = np.repeat(np.arange(len(xyxyb)), [len(r) for r in xyxyb])
-    return Filled(Pieces(np.concatenate(xyxyb), number, 0), np.array(owner, np.int64), replaced)
+    return Filled(rings, np.array(owner, np.int64), replaced)
 
 
-def _straight_fills(p: Pieces, fill: Bools) -> Bools:
+def _straight_fills(xyxyb: Floats, path: Ints, fill: Bools) -> Bools:
     """Which filled subpaths have straight sides only, three or more with the one that filling them draws."""
-    count = np.bincount(p.path, minlength=len(fill))
-    bent = np.bincount(p.path, weights=p.xyxyb[:, 4] != 0.0, minlength=len(fill)) > 0
+    count = np.bincount(path, minlength=len(fill))
+    bent = np.bincount(path, weights=xyxyb[:, 4] != 0.0, minlength=len(fill)) > 0
     return np.asarray(fill & (count >= 2) & ~bent)
 
 
-def _polygons(p: Pieces, rows: Ints) -> Shapes:
+def _polygons(xyxyb: Floats, path: Ints, rows: Ints) -> Shapes:
     """The rings of subpaths as valid shapes."""
-    number = np.full(int(p.path.max()) + 1 if len(p.path) else 0, -1)
+    number = np.full(int(path.max()) + 1 if len(path) else 0, -1)
     number[rows] = np.arange(len(rows))
-    own = np.flatnonzero(number[p.path] >= 0)
-    of = number[p.path[own]]
+    own = np.flatnonzero(number[path] >= 0)
+    of = number[path[own]]
     count = np.bincount(of, minlength=len(rows))
     first = np.concatenate(([0], np.cumsum(count)))
     # each ring goes on to where its last side ends, and back to where it began
-    xy = np.insert(p.xyxyb[own, :2], first[1:], p.xyxyb[own[first[1:] - 1], 2:4], axis=0)
+    xy = np.insert(xyxyb[own, :2], first[1:], xyxyb[own[first[1:] - 1], 2:4], axis=0)
     ring = np.insert(of, first[1:], np.arange(len(rows)))
     made = shapely.polygons(shapely.linearrings(xy, indices=ring))
     bad = ~shapely.is_valid(made)
