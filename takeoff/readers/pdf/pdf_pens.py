@@ -49,7 +49,8 @@ def layers_of(pens: tuple[Pen, ...], hidden: tuple[str, ...] = ()) -> tuple[tupl
 
 
 def _paint(pen: Pen) -> Paint:
-    if pen.stroke is not None and min(pen.stroke) < WHITE_FROM:
+    # An edge in the ink of what it goes round is not seen.
+    if pen.stroke is not None and min(pen.stroke) < WHITE_FROM and (pen.stroke != pen.fill or pen.dashed):
         return "line"
     return "solid" if pen.fill is not None and min(pen.fill) < WHITE_FROM else "unseen"
 
