@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import pytest
-
 from drawn import two_rooms
 from test_rooms_found import rooms
 
