@@ -12,6 +12,7 @@ import msgspec
 
 from takeoff import __version__
 from takeoff.cli import options, outlet
+from takeoff.cli.collecting import seldom_collected
 from takeoff.cli.command_groups import JobCommands
 from takeoff.cli.compare_command import compare
 from takeoff.cli.firm_command import firm
@@ -93,7 +94,7 @@ def measure(
 ) -> int:
     """Measure a drawing or a job."""
     from takeoff.cli.summary import print_question, print_summary, withheld
-    from takeoff.services.writing import document, letters_lacking
+    from takeoff.services.writing import document, letters_lacking, refuse_more_rooms
 
     if folder is not None:
         _finish(folder)
@@ -102,7 +103,9 @@ def measure(
         asked = [print_question(one, folder is not None) for one in (opened, *opened.others)]
         if any(asked):
             return 1
-    with within_memory(files[0]), named_in_refusals(files[0]):
+    with within_memory(files[0]), named_in_refusals(files[0]), seldom_collected():
+        if folder is not None:
+            refuse_more_rooms(measured.job)
         sheets = document(measured, date.isoformat() if date else "", draft)
         older = folder is not None and _has_scope(folder)
         written = _write(measured, sheets, folder, json_file, page, draft)

@@ -13,7 +13,16 @@ from takeoff.plan.edits.paper_edits import LONGEST_TERMS as MOST_TERMS
 from takeoff.plan.model import Job
 from takeoff.services.job_result import Measured, with_copies
 from takeoff.services.offering import programme_of
-from takeoff.services.writing import JOB_NAME, PAPER_NAMES, XLSX_NAME, Page, for_paper, papers_for, remove_older
+from takeoff.services.writing import (
+    JOB_NAME,
+    PAPER_NAMES,
+    XLSX_NAME,
+    Page,
+    for_paper,
+    papers_for,
+    refuse_more_rooms,
+    remove_older,
+)
 from takeoff.sheets.sheet_values import PAPERS, Document, Paper
 from takeoff.storage import jobs
 
@@ -111,6 +120,7 @@ def write_parts(
     """
     from takeoff.sheets import csv_tables, pdf, xlsx
 
+    refuse_more_rooms(measured.job)
     papers = tuple(paper for paper in papers_for(measured, draft) if paper in parts)
     whole = sheets if draft or not measured.has_errors else sheets.seen_by("team")
     planned = _calendar(measured, asked) if "calendar" in parts else b""
