@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import partial
 from typing import NamedTuple
 
 import numpy as np
@@ -24,7 +25,7 @@ from takeoff.recognise.walls.bounding_lines import Lines, drawn_once, is_role, l
 from takeoff.recognise.walls.drawn_fittings import fittings, with_fitting_doubts
 from takeoff.recognise.walls.drawn_rounds import with_rounds
 from takeoff.recognise.walls.drawn_stairs import treads
-from takeoff.recognise.walls.filling_strokes import without_strokes
+from takeoff.recognise.walls.filling_strokes import without_letters, without_strokes
 from takeoff.recognise.walls.furniture import (
     closed_part,
     free_shapes,
@@ -155,9 +156,9 @@ def prepared(drawing: Drawing, settings: Settings) -> Prepared:
     guesses = guess(drawing, settings.layers, settings.layer_roles)
     layered = with_walls_on_glass(with_partitions(with_doors(_prepared(drawing, guesses))))
     beyond = laborious(_tried(layered))
-    for plainer in (without_free_curves, without_things):
+    for plainer in (partial(without_free_curves, drawing), partial(without_things, drawing), without_letters):
         if beyond:
-            layered = plainer(drawing, layered)
+            layered = plainer(layered)
             beyond = laborious(_tried(layered))
     layered = drawn_once(layered)
     lines = layered if beyond else with_windows(layered)

@@ -10,8 +10,8 @@ from takeoff.language import tr, tr_count
 from takeoff.ui.actions import Action
 from takeoff.ui.document import Ref
 from takeoff.ui.panels.proposals_page import ProposalsPage
-from takeoff.ui.window.drawing_reading import Reading
-from takeoff.ui.window.picture_tracing import Tracing
+from takeoff.ui.window.drawings.drawing_reading import Reading
+from takeoff.ui.window.drawings.picture_tracing import Tracing
 from takeoff.ui.window.workspace import Workspace
 from takeoff.views.drawing_asks import Proposal, counts
 from takeoff.views.figure_places import Traced

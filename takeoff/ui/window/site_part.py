@@ -207,7 +207,7 @@ class SitePart(QObject):
     def _put_and_next(self, sheet: Sheet) -> None:
         if self._into_job(sheet):
             self.panel.show_sheet(Sheet(middle=sheet.middle, unit=sheet.unit, clockwise=sheet.clockwise))
-            self.panel.name.setFocus()
+            self.panel.head.name.setFocus()
             self._space.say(tr("{room} is in the job", room=sheet.name) if sheet.name else tr("The room is in the job"))
 
     def _into_job(self, sheet: Sheet) -> str:
