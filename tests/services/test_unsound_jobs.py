@@ -134,3 +134,36 @@ def three_rooms(tmp_path: Path) -> Path:
     path = tmp_path / "mill.json"
     path.write_text(json.dumps({"schema": "takeoff-job/2", "name": "Mill house", "storeys": storeys}))
     return path
+
+
+NO_COUNTRY: dict[str, Any] = {"programme": {"start": "2031-05-20", "country": "XX"}}
+TWO_LOTS: dict[str, Any] = {"lots": [{"id": k, "rooms": [{"storey": "g", "room": "r"}]} for k in "ab"]}
+
+
+@pytest.mark.parametrize(
+    ("fields", "command", "options"),
+    [
+        (NO_COUNTRY, "days", ()),
+        (NO_COUNTRY, "options", ()),
+        (NO_COUNTRY, "day", ("Store", "--hours", "6")),
+        (NO_COUNTRY, "send", ("--to", "Client", "--by", "Ann", "-o", "{out}")),
+        (NO_COUNTRY, "handover", ("-o", "{out}.pdf")),
+        (NO_COUNTRY, "consumption", ()),
+        (TWO_LOTS, "lots", ()),
+        (TWO_LOTS, "supply", ("--whole-order",)),
+        ({"system": "no such"}, "states", ()),
+        ({"system": "no such"}, "account", ()),
+        ({"system": "no such"}, "price", ()),
+    ],
+)
+def test_every_command_names_the_file_of_a_job_that_it_refuses_and_saves_nothing(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], fields: dict[str, Any], command: str, options: tuple[str, ...]
+) -> None:
+    path = kept(tmp_path, {}, {})
+    path.write_text(json.dumps(json.loads(path.read_text()) | fields))
+    before = path.read_bytes()
+    assert run([command, str(path), *(word.format(out=tmp_path / "out") for word in options)]) == 2
+    (line,) = capsys.readouterr().err.strip().splitlines()
+    assert line.startswith("takeoff: mill.json: ")
+    assert [p.name for p in tmp_path.iterdir()] == ["mill.json"]
+    assert path.read_bytes() == before
