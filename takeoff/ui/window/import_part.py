@@ -52,7 +52,7 @@ class Importing(QObject):
                 tr("Add a drawing as a storey…"),
                 self.reading.adding.ask,
                 ("Ctrl+Shift+O",),
-                self._has_rooms,
+                self._space.has_rooms,
                 group=0,
                 tip=tr("Another drawing of the same building: its storeys come into this job, laid over the others"),
             ),
@@ -132,9 +132,6 @@ class Importing(QObject):
 
     def _reject(self) -> None:
         self._page().reject()
-
-    def _has_rooms(self) -> bool:
-        return any(storey.rooms for storey in self._space.document.job.storeys)
 
     def _any(self) -> bool:
         return any(counts(self._space.document.job))

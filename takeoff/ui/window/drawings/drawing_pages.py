@@ -39,7 +39,7 @@ class DrawingPages(QObject):
         """Read another page of the PDF, in place of this one or as a storey more."""
         opened = self._known.here.opened
         answer = "instead"
-        if opened is not None and any(storey.rooms for storey in self._document.job.storeys):
+        if opened is not None and self._document.job.has_rooms:
             answer = messages.current().ask(
                 self._space.window, tr("What is page {page} for?", page=page), messages.in_words(PAGE_ANSWERS)
             )
