@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime
+import os
 from contextlib import ExitStack
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Literal
@@ -295,7 +296,7 @@ def _finish(folder: Path) -> None:
 def _has_scope(folder: Path) -> bool:
     from takeoff.services.writing import CLIENT_NAME
 
-    return (folder / CLIENT_NAME).exists()
+    return os.path.exists(folder / CLIENT_NAME)  # False too for a name that no disk takes: writing says so
 
 
 def _write(

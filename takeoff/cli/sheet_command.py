@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime
+import os
 from pathlib import Path
 from typing import Literal
 
@@ -68,7 +69,7 @@ def sheets(
         with named_in_refusals(file):
             refuse_more_rooms(measured.job)
             made = document(measured, date.isoformat() if date else "", draft)
-        older = (folder / CLIENT_NAME).exists()
+        older = os.path.exists(folder / CLIENT_NAME)
         written = write_parts(measured, made, folder, parts, page, draft, bool(only))
     outlet.note_written(written)
     for path in written:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from pathlib import Path
 from typing import Literal, get_args
 
@@ -75,8 +76,8 @@ def refuse_another_jobs(folder: Path, job: Job, names: tuple[str, ...] = ()) -> 
     these names that nobody can tell the job of. The job is told by the job.json beside them: by its name, or by a
     drawing that both were measured from."""
     kept = folder / JOB_NAME
-    if not kept.exists():
-        found = next((name for name in names if (folder / name).exists()), "")
+    if not os.path.exists(kept):
+        found = next((name for name in names if os.path.exists(folder / name)), "")
         if found:
             raise OutputError(
                 tr(
