@@ -159,13 +159,8 @@ def _arc(start: Floats, end: Floats, sweep: float) -> Arc:
     return (float(start[0]), float(start[1]), float(end[0]), float(end[1]), math.tan(sweep / 4.0))
 
 
-SQUARED = 1e70
-"""The fourth power of a larger number is beyond floats."""
-
-
 def _circle(points: Floats) -> tuple[float, float, float] | None:
-    """Centre and radius of the circle through three spread vertices; None if in line, be it by a
-    breath."""
+    """Centre and radius of the circle through three spread vertices; None if in line."""
     n = len(points)
     a, b, c = points[0], points[n // 3], points[2 * n // 3]
     b, c = b - a, c - a
@@ -174,8 +169,7 @@ def _circle(points: Floats) -> tuple[float, float, float] | None:
         return None
     bb, cc = float(b @ b), float(c @ c)
     x, y = (c[1] * bb - b[1] * cc) / det, (b[0] * cc - c[0] * bb) / det
-    radius = math.hypot(x, y)
-    return (float(a[0] + x), float(a[1] + y), radius) if radius < SQUARED else None
+    return float(a[0] + x), float(a[1] + y), math.hypot(x, y)
 
 
 def _on(points: Floats, circle: tuple[float, float, float], tolerance: float) -> bool:
@@ -239,6 +233,11 @@ def _links(sides: Floats, group: Ints) -> dict[int, int]:
     return dict([*((p, q) for p, q in found), *((q, p) for p, q in found)])
 
 
+_BEYOND = 1e60
+"""Products of four lengths that large are beyond what a float holds; damaged files have them, and circles through
+points that are as good as in line."""
+
+
 def smooth_arc(points: Floats, share: float = 1e-4) -> tuple[Arc, ...] | None:
     """The arcs (one, or two over half a turn) that a curve known to be smooth is, or None.
 
@@ -246,11 +245,11 @@ def smooth_arc(points: Floats, share: float = 1e-4) -> tuple[Arc, ...] | None:
     lie on one circle within ``share`` of the curve's own size (of the radius it would be too
     lenient: nearly straight waves lie on some huge circle) and turn one way. Fewer than five: None.
     """
-    if len(points) < FEWEST_SIDES + 1:
+    if len(points) < FEWEST_SIDES + 1 or not np.abs(points).max() < _BEYOND:
         return None
     circle = _circle(points)
     size = float((points.max(axis=0) - points.min(axis=0)).max())
-    if circle is None or not _on(points, circle, share * min(size, circle[2])):
+    if circle is None or not circle[2] < _BEYOND or not _on(points, circle, share * min(size, circle[2])):
         return None
     out = points - np.array(circle[:2])
     cross = out[:-1, 0] * out[1:, 1] - out[:-1, 1] * out[1:, 0]

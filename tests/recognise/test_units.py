@@ -214,6 +214,12 @@ def test_short_ones_in_cm_and_long_ones_in_m_are_both_understood() -> None:
     assert set(writing_units(dims, 1000.0)) == {"m", "cm"}
 
 
+@pytest.mark.parametrize("first", [dimension(1e-320, "3610"), dimension(72.2, "9" * 400)])
+def test_a_dimension_of_no_length_or_beyond_numbers_has_no_ratio(first: Dimension) -> None:
+    _, found = decide(plan(20, dimensions=(first, dimension(50.0, "2500"), dimension(108.88, "5444"))), "mm")
+    assert "50 times" in only(found, "dimensions-fit-no-unit").evidence
+
+
 def test_a_drawing_to_the_scale_of_its_sheet_is_told() -> None:
     dims = (dimension(72.2, "3610"), dimension(50.0, "2500"), dimension(108.88, "5444"))
     _, found = decide(plan(20, dimensions=dims), "mm")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from decimal import Decimal
 from statistics import median
@@ -175,7 +176,9 @@ def _fit_nothing(dimensions: tuple[Dimension, ...], writing: tuple[str, ...]) ->
     """One finding where bare numbers fit the drawn lengths in no unit at all, with their ratio: the
     drawing may be made to the scale of a sheet."""
     bare = [
-        (r[0].number / d.length, d) for d in dimensions if d.length > 0.0 and (r := readings(d.text)) and not r[0].unit
+        (r[0].number / d.length, d)
+        for d in dimensions
+        if d.length > NOISE_MM and (r := readings(d.text)) and not r[0].unit and math.isfinite(r[0].number)
     ]
     if writing or len(bare) < FEWEST_FOR_SCALE:
         return []

@@ -22,8 +22,9 @@ from takeoff.geometry.noding import cluster
 from takeoff.geometry.runs import components
 from takeoff.language import mark, quoted, tr
 from takeoff.plan.reasons import because
+from takeoff.recognise.names.outdoor_names import outdoors
 from takeoff.recognise.names.placed_words import NAMING
-from takeoff.recognise.walls.bounding_lines import Lines, arc_centres, crowded, is_role
+from takeoff.recognise.walls.bounding_lines import Lines, arc_centres, is_role
 from takeoff.recognise.walls.layer_roles import LayerGuess, Role, also_says
 from takeoff.recognise.walls.opening_evidence import LEAF_MM
 from takeoff.recognise.walls.room_spaces import Space
@@ -135,14 +136,12 @@ FEWEST_FACES = 6
 def with_partitions(lines: Lines) -> Lines:
     """The lines, with those that draw partitions on layers of doors given the role of walls: systems of
     partitions are drawn on one layer with the doors in them. What is as thin as a leaf, and the chords of
-    swings, stay doors; so do lines that lie side by side in more pairs than can be looked at."""
+    swings, stay doors."""
     shown = is_role(lines, "door") & ~lines.dashed & ~lines.hatch & ~lines.hidden & (lines.arc < 0)
     length = np.hypot(*(lines.xy[:, 2:] - lines.xy[:, :2]).T)
     role = lines.role.copy()
     for layer in np.unique(lines.layer[shown & (length > 2 * LEAF_MM[1])]).tolist():
         own = np.flatnonzero(shown & (lines.layer == layer) & (length >= LEAF_DEEP_MM))
-        if crowded(lines.xy[own]):
-            continue
         long = length[own] > 2 * LEAF_MM[1]
         if (_paired_part(lines.xy[own])[long] > DOUBTED).sum() >= FEWEST_FACES:
             role[own[~_close_beside(lines.xy[own], LEAF_DEEP_MM)]] = "wall"
@@ -205,14 +204,23 @@ def _axes(lines: Lines, usable: Bools, length: Floats, total: Floats) -> Bools:
     return np.asarray(run_across > AXES_PART * np.maximum(total, 1.0))
 
 
+COUNTED, MOST_PAIRS = 200, 5_000_000
+"""Of so many lines their neighbours are counted; where all had more in all, a plan is tried in far too small a unit, or
+it is a picture drawn in lines: each line lies beside hundreds of others, and comparing them takes minutes."""
+
+
 def _paired_part(xy: Floats, least_mm: float = PAIR_MM[0]) -> Floats:
     """For each line the part of it that has a parallel one at a wall's distance on one side only:
-    treads, tiles and hatching have such on both."""
+    treads, tiles and hatching have such on both, and lines that lie closer than any walls have none."""
     d = xy[:, 2:] - xy[:, :2]
     length = np.hypot(d[:, 0], d[:, 1])
     unit = d / length[:, None]
     tree = shapely.STRtree(shapely.linestrings(xy.reshape(-1, 2, 2)))
     part = np.zeros(len(xy))
+    some = xy[:: max(1, len(xy) // COUNTED), :2]
+    near, _ = tree.query(shapely.points(some), predicate="dwithin", distance=PAIR_MM[1])
+    if len(near) * (len(xy) / max(1, len(some))) > MOST_PAIRS:
+        return part
     for t in SAMPLES:
         at = xy[:, :2] + d * t
         i, j = tree.query(shapely.points(at), predicate="dwithin", distance=PAIR_MM[1])
@@ -541,12 +549,14 @@ def by_pens(drawing: Drawing, lines: Lines, read: Callable[[Bools], Reading]) ->
 
 
 def _rooms(reading: Reading) -> tuple[int, int, int]:
-    """(spaces whose printed area is theirs, nearly theirs, spaces that are rooms)"""
+    """(spaces whose printed area is theirs, nearly theirs, spaces that are rooms); places outdoors are none: other
+    lines than walls close them."""
     kinds = [w.words.kind for w in reading.words]
     agree = (sum(agrees(reading, s, 0.0) for s in reading.spaces), sum(agrees(reading, s) for s in reading.spaces))
     for kind in ("area", "name"):
         if kind in kinds:
-            return *agree, sum(any(kinds[w] == kind for w in s.words) for s in reading.spaces)
+            named = [[reading.words[w].words.text for w in s.words if kinds[w] == kind] for s in reading.spaces]
+            return *agree, sum(bool(own) and not all(outdoors(text) for text in own) for own in named)
     return 0, 0, sum(s.support >= CLOSED_IN and s.polygon.area >= SMALLEST_MM2 for s in reading.spaces)
 
 
