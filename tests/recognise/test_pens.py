@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
+from msgspec.structs import replace
 
-from takeoff.drawing.model import Drawing, Layer, LineSource, Linework
+from takeoff.drawing.model import Drawing, Label, Layer, LineSource, Linework
 from takeoff.measure import measure
 from takeoff.recognise import propose
 
@@ -58,3 +59,13 @@ def test_a_heavy_frame_round_the_sheet_is_no_wall() -> None:
 def test_named_layers_count_more_than_pens() -> None:
     found = drawing(((0.13, OUTER + ROOMS), (0.5, ACROSS)), names=("A-WALL", "grid"))
     assert areas_m2(found) == pytest.approx([15.2, 15.2])
+
+
+def test_a_lawn_that_thin_lines_enclose_does_not_speak_for_them() -> None:
+    """Furniture parts a room in thin lines; these close a lawn beside the house too, which is no room."""
+    lawn = [(8300.0, 4600.0, 14000.0, 4600.0), (14000.0, 4600.0, 14000.0, 0.0), (14000.0, 0.0, 8300.0, 0.0)]
+    cupboards = [(300.0, 2000.0, 4100.0, 2000.0), (4200.0, 2000.0, 8000.0, 2000.0)]
+    plan = drawing(((0.5, OUTER + ROOMS), (0.13, lawn + cupboards)))
+    words = (("Bedroom", 2000.0, 3000.0), ("Kitchen", 6000.0, 3000.0), ("LAWN", 11000.0, 2500.0))
+    plan = replace(plan, labels=tuple(Label(text, x, y, 200.0, 0) for text, x, y in words))
+    assert areas_m2(plan) == pytest.approx([15.2, 15.2])

@@ -5,7 +5,8 @@ from __future__ import annotations
 import re
 
 _OUTDOORS = re.compile(
-    r"\b(?:verandahs?|verandas?|balcon(?:y|ies)|terraces?|patios?|porch(?:es)?|sun\s?decks?|loggias?|lôgia|carports?|"
+    r"\b(?:verandahs?|verandas?|balcon(?:y|ies)|terraces?|patios?|porch(?:es)?|sun\s?decks?|loggias?|lôgia|carports?|car\s?porch(?:es)?|"
+    r"(?:car\s+)?parking(?:\s+(?:area|space|lot))?|open\s+to\s+sky|(?:front\s+|back\s+|rear\s+)?(?:lawn|garden)s?|l\s+a\s+w\s+n|"
     r"courtyards?|back\s?yards?|pergolas?|(?:rain\s?)?water\s+tanks?|cisterns?|"
     r"balkone?|(?:dach)?terrassen?|loggien|innenhof|laubengang|"
     r"balcons?|terrasses?|cour|"
