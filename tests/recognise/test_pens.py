@@ -2,13 +2,19 @@
 
 from __future__ import annotations
 
+from types import SimpleNamespace
+from typing import Any
+
 import numpy as np
 import pytest
-from msgspec.structs import replace
+import shapely
 
-from takeoff.drawing.model import Drawing, Label, Layer, LineSource, Linework
+from takeoff.drawing.model import Drawing, Layer, LineSource, Linework
 from takeoff.measure import measure
 from takeoff.recognise import propose
+from takeoff.recognise.names.placed_words import Placed
+from takeoff.recognise.names.plan_words import Words
+from takeoff.recognise.walls.inferred_layers import _rooms
 
 Box = tuple[float, float, float, float]
 
@@ -61,11 +67,10 @@ def test_named_layers_count_more_than_pens() -> None:
     assert areas_m2(found) == pytest.approx([15.2, 15.2])
 
 
-def test_a_lawn_that_thin_lines_enclose_does_not_speak_for_them() -> None:
-    """Furniture parts a room in thin lines; these close a lawn beside the house too, which is no room."""
-    lawn = [(8300.0, 4600.0, 14000.0, 4600.0), (14000.0, 4600.0, 14000.0, 0.0), (14000.0, 0.0, 8300.0, 0.0)]
-    cupboards = [(300.0, 2000.0, 4100.0, 2000.0), (4200.0, 2000.0, 8000.0, 2000.0)]
-    plan = drawing(((0.5, OUTER + ROOMS), (0.13, lawn + cupboards)))
-    words = (("Bedroom", 2000.0, 3000.0), ("Kitchen", 6000.0, 3000.0), ("LAWN", 11000.0, 2500.0))
-    plan = replace(plan, labels=tuple(Label(text, x, y, 200.0, 0) for text, x, y in words))
-    assert areas_m2(plan) == pytest.approx([15.2, 15.2])
+def test_places_outdoors_count_for_no_choice_of_pens() -> None:
+    """Thin lines close a parking beside a house as walls close its rooms."""
+    words = [Placed(Words("name", text), 0.0, 0.0, k, 100.0, False) for k, text in enumerate(("Hall", "Parking"))]
+    room = shapely.box(0.0, 0.0, 4000.0, 3000.0)
+    spaces = [SimpleNamespace(words=[k], polygon=room, support=1.0) for k in range(2)]
+    reading: Any = SimpleNamespace(words=[SimpleNamespace(words=w.words) for w in words], spaces=spaces)
+    assert _rooms(reading) == (0, 0, 1)
