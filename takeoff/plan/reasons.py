@@ -87,6 +87,8 @@ _ROOMS: dict[str, str] = {
     "plan-at-other-scale": mark("its plan says {says}, but the sheet was read at {read_at}"),
     "scale-not-beside": mark("the sheet names several scales, and none stands beside its plan"),
     "line-no-wall": mark("a plain line across it is taken for no wall"),
+    "shaft": mark("its name is one of a shaft or a lift"),
+    "through-open": mark("its doors lead to nothing but what is not walled in: a part of a terrace?"),
     "one-stair": mark("the flights of a stair and its landings are taken as one room"),
     "niche": mark("a niche behind a plain gap is taken as part of it"),
     "piers": mark("what stands free in it is taken for piers"),
