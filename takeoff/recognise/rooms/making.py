@@ -222,22 +222,27 @@ def _confidence(
     return words[level], tuple(evidence + doubts)
 
 
-WAY_MM, SAME_WAY_MM, LIKE_DOORS, GOES_ON_MM = 1300.0, 10.0, 3, 500.0
-"""A way without a leaf is no wider than the first; as wide as so many doors that are drawn it is another of them where
-the wall goes on so far on both sides (common practice, no source)."""
+WAY_MM, SAME_WAY_MM, FEWEST_WAYS, GOES_ON_MM = 1300.0, 10.0, 3, 500.0
+"""A way without a leaf is no wider than the first. One that is as wide as so many doors that are drawn is another of
+them where the wall goes on so far on both sides, and where a plan has so many in line with their walls it draws its
+ways so (common practice, no source)."""
 
 
 def _is_way(gap: Gap, gaps: list[Gap]) -> bool:
     """Whether a gap that nothing is drawn in is a way through a wall all the same, which layers say is one: its two
-    ends stand opposite with both faces in line, or it is as wide as doors that are drawn."""
-    bridge = gap.bridge
-    if gap.kind != "open" or not bridge.thickness_mm or bridge.width_mm > WAY_MM:
+    ends stand opposite with both faces in line, as those of others, or it is as wide as doors that are drawn."""
+    if not _may_be_way(gap):
         return False
-    if bridge.in_line:
-        return True
+    wide, in_line = gap.bridge.width_mm, gap.bridge.in_line
     doors = (g.bridge.width_mm for g in gaps if g.confirmed and g.kind == "door")
-    alike = sum(abs(width - bridge.width_mm) <= SAME_WAY_MM for width in doors)
-    return alike >= LIKE_DOORS and bridge.deep_mm[0] >= GOES_ON_MM
+    if sum(abs(width - wide) <= SAME_WAY_MM for width in doors) >= FEWEST_WAYS:
+        return in_line or gap.bridge.deep_mm[0] >= GOES_ON_MM
+    return in_line and sum(_may_be_way(g) and g.bridge.in_line for g in gaps) >= FEWEST_WAYS
+
+
+def _may_be_way(gap: Gap) -> bool:
+    """Whether a gap in a wall of two lines is plain and no wider than a way."""
+    return gap.kind == "open" and not gap.confirmed and gap.bridge.thickness_mm > 0.0 and gap.bridge.width_mm <= WAY_MM
 
 
 LOBBY_M2, LOBBY_DOORS = 6.0, 2
