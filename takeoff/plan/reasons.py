@@ -89,6 +89,7 @@ _ROOMS: dict[str, str] = {
     "line-no-wall": mark("a plain line across it is taken for no wall"),
     "shaft": mark("its name is one of a shaft or a lift"),
     "through-open": mark("its doors lead to nothing but what is not walled in: a part of a terrace?"),
+    "cubicles": mark("the cubicles behind panels in it are taken as part of it"),
     "one-stair": mark("the flights of a stair and its landings are taken as one room"),
     "niche": mark("a niche behind a plain gap is taken as part of it"),
     "piers": mark("what stands free in it is taken for piers"),
