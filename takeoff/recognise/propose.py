@@ -31,6 +31,7 @@ from takeoff.recognise.walls.furniture import (
     wares,
     with_doubts,
     without_free_curves,
+    without_placed,
     without_things,
 )
 from takeoff.recognise.walls.inferred_layers import (
@@ -46,6 +47,7 @@ from takeoff.recognise.walls.inferred_layers import (
 )
 from takeoff.recognise.walls.layer_roles import NO_WALLS, LayerGuess, guess
 from takeoff.recognise.walls.line_styles import left_out, standing
+from takeoff.recognise.walls.lines_through import without_axes
 from takeoff.recognise.walls.opening_evidence import Evidence, gather, swings, with_doors, with_quarters, with_windows
 from takeoff.recognise.walls.room_spaces import NAMED_SHARE
 from takeoff.recognise.walls.wall_reading import Reading, read_walls
@@ -154,6 +156,7 @@ def prepared(drawing: Drawing, settings: Settings) -> Prepared:
     drawing = with_rounds(with_quarters(with_faces(standing(drawing, settings.layer_roles))))
     guesses = guess(drawing, settings.layers, settings.layer_roles)
     layered = with_walls_on_glass(with_partitions(with_doors(_prepared(drawing, guesses))))
+    layered = without_placed(drawing, layered)
     beyond = laborious(_tried(layered))
     for plainer in (without_free_curves, without_things):
         if beyond:
@@ -167,7 +170,7 @@ def prepared(drawing: Drawing, settings: Settings) -> Prepared:
 
 
 def _prepared(drawing: Drawing, guesses: tuple[LayerGuess, ...]) -> Lines:
-    return with_columns_filled(drawing, without_strokes(prepare(drawing, guesses)))
+    return with_columns_filled(drawing, without_axes(without_strokes(prepare(drawing, guesses))))
 
 
 def _tried(lines: Lines) -> Floats:
