@@ -131,6 +131,9 @@ _PDF: dict[str, Rule] = {
         "What reaches past the edge of the page or of a viewport of {file} was cut there.", evidence="Paths: {count}."
     ),
     "strips-as-lines": note("Thin filled strips of {file} are taken for lines.", evidence="Strips: {count}."),
+    "strokes-as-fill": note(
+        "Lines of {file} whose ink runs together are taken for the shapes that they fill.", evidence="Lines: {count}."
+    ),
     "letters-as-shapes": note(
         "Small filled shapes of {file} are taken for letters, not for walls.", evidence="Shapes: {count}."
     ),

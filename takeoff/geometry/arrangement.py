@@ -11,8 +11,11 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
+import numpy as np
+
 from takeoff.geometry.curves import Curve, Point, meet
 from takeoff.geometry.rings import curves_area, inside
+from takeoff.geometry.runs import components
 from takeoff.geometry.tolerances import ANGLE_RAD, SNAP_MM
 from takeoff.language import tr
 
@@ -240,9 +243,9 @@ def _cells(points: list[Point], edges: list[Edge], star: list[list[int]]) -> lis
             cells.append([cycle])
         else:
             holes.append(cycle)
-    components = _components(len(points), edges) if len(holes) > 1 else []
+    joined = _joined(len(points), edges) if len(holes) > 1 else []
     for cycle in holes:
-        cell = _around(points, edges, cells, cycle, components) if components else 0
+        cell = _around(points, edges, cells, cycle, joined) if joined else 0
         cells[cell].append(cycle)
     for number, cell_cycles in enumerate(cells):
         for cycle in cell_cycles:
@@ -254,30 +257,23 @@ def _cells(points: list[Point], edges: list[Edge], star: list[list[int]]) -> lis
     return cells
 
 
-def _components(count: int, edges: list[Edge]) -> list[int]:
-    parent = list(range(count))
-
-    def root(v: int) -> int:
-        while parent[v] != v:
-            parent[v] = parent[parent[v]]
-            v = parent[v]
-        return v
-
-    for e in edges:
-        parent[root(e.a)] = root(e.b)
-    return [root(v) for v in range(count)]
+def _joined(count: int, edges: list[Edge]) -> list[int]:
+    """For each point a number that all points have to which its edges lead."""
+    ends = np.array([(e.a, e.b) for e in edges], np.int64).reshape(-1, 2)
+    found: list[int] = components(count, ends[:, 0], ends[:, 1]).tolist()
+    return found
 
 
 def _around(
-    points: list[Point], edges: list[Edge], cells: list[list[list[int]]], hole: list[int], components: list[int]
+    points: list[Point], edges: list[Edge], cells: list[list[list[int]]], hole: list[int], joined: list[int]
 ) -> int:
     """The smallest cell of another component that contains a hole's first vertex; else 0."""
-    mine = components[edges[hole[0] >> 1].a]
+    mine = joined[edges[hole[0] >> 1].a]
     x, y = points[edges[hole[0] >> 1].a]
     best, best_area = 0, math.inf
     for number in range(1, len(cells)):
         cycle = cells[number][0]
-        if components[edges[cycle[0] >> 1].a] == mine:
+        if joined[edges[cycle[0] >> 1].a] == mine:
             continue
         area = _cycle_area(edges, cycle)
         if area < best_area and inside([edges[h >> 1].curve for h in cycle], x, y):

@@ -9,6 +9,7 @@ from typing import NamedTuple
 import msgspec
 import numpy as np
 
+from takeoff.geometry.runs import components
 from takeoff.measure.around import WALL_DISTANCE_MM, Around, SideIndex, SideKey, around, is_set_down
 from takeoff.measure.engine import group_figures, hosts_of
 from takeoff.measure.takeoff import FAMILIES, OpeningEffect, RoomTakeoff, Takeoff
@@ -302,24 +303,21 @@ def groups_of(storey: Storey, index: SideIndex, dirty: set[str], known: dict[str
     touched = [known[n] for n in dirty if n in known]
     if not opened and not touched:
         return []
-    parent: dict[str, str] = {str(r.id): str(r.id) for r in storey.rooms}
-
-    def root(i: str) -> str:
-        while parent[i] != i:
-            parent[i] = parent[parent[i]]
-            i = parent[i]
-        return i
-
-    for name in parent:
-        for w in index.rooms[name]:
-            if w.side.kind == "open":
-                for other in index.near(w.curve, 1.0):
-                    if other.side.kind == "open" and other.key[0] != name:
-                        parent[root(other.key[0])] = root(name)
-    groups: dict[str, list[str]] = {}
-    for name in parent:
-        groups.setdefault(root(name), []).append(name)
+    names = list(dict.fromkeys(str(r.id) for r in storey.rooms))
+    number = {name: k for k, name in enumerate(names)}
+    pairs = [
+        (number[name], number[other.key[0]])
+        for name in names
+        for w in index.rooms[name]
+        if w.side.kind == "open"
+        for other in index.near(w.curve, 1.0)
+        if other.side.kind == "open" and other.key[0] != name
+    ]
+    ends = np.array(pairs, np.int64).reshape(-1, 2)
+    groups: dict[int, list[str]] = {}
+    for name, label in zip(names, components(len(names), ends[:, 0], ends[:, 1]).tolist(), strict=True):
+        groups.setdefault(label, []).append(name)
     known.clear()
     known.update({n: g for g in groups.values() if len(g) > 1 for n in g})
     after = [g for g in groups.values() if dirty & set(g)]
-    return after + [[n for n in g if n in parent] for g in touched]
+    return after + [[n for n in g if n in number] for g in touched]

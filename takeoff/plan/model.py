@@ -698,3 +698,8 @@ class Job(Value, frozen=True):
     in_van: tuple[InVan, ...] = ()
     work: WorkRecords = WorkRecords()
     options: tuple[CoatOption, ...] = ()
+
+    @property
+    def has_rooms(self) -> bool:
+        """Whether there is a room in any storey."""
+        return any(storey.rooms for storey in self.storeys)

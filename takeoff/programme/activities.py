@@ -21,7 +21,7 @@ from takeoff.plan.model import Job
 from takeoff.plan.price_terms import WorkItem
 from takeoff.plan.programme_terms import TEAM, ProgrammeTerms
 from takeoff.plan.storeys_above import stair_of
-from takeoff.programme.schedule import Activity
+from takeoff.programme.list_schedule import Activity
 from takeoff.sitecheck.preparation import preparations
 from takeoff.supply.needs import substrate_of
 from takeoff.supply.systems import CoatingSystem

@@ -5,7 +5,7 @@ from __future__ import annotations
 from hashlib import sha256
 
 from takeoff import __version__
-from takeoff.programme.schedule import Programme
+from takeoff.programme.list_schedule import Programme
 
 
 def calendar_bytes(programme: Programme, job: str) -> bytes:

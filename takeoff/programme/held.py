@@ -10,7 +10,7 @@ import msgspec
 from takeoff.plan.model import Job
 from takeoff.plan.price_terms import WORK_ITEMS, WorkItem
 from takeoff.plan.site_check import Stage
-from takeoff.programme.schedule import Activity, Programme
+from takeoff.programme.list_schedule import Activity, Programme
 from takeoff.sitecheck.holds import Hold, holds
 
 _FROM: dict[Stage, WorkItem] = {"quote": "base", "start": "base", "coating": "base", "sanding": "scrape"}

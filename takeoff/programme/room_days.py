@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from datetime import date, datetime, timedelta
 from typing import NamedTuple
 
-from takeoff.programme.schedule import Planned, Programme
+from takeoff.programme.list_schedule import Planned, Programme
 from takeoff.programme.work_calendar import WorkCalendar
 
 Span = tuple[datetime, datetime]

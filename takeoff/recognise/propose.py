@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import partial
 from typing import NamedTuple
 
 import numpy as np
@@ -23,8 +24,8 @@ from takeoff.recognise.rooms.stair_claims import with_stairs
 from takeoff.recognise.walls.bounding_lines import Lines, drawn_once, is_role, laborious, prepare, tangled, with_faces
 from takeoff.recognise.walls.drawn_fittings import fittings, with_fitting_doubts
 from takeoff.recognise.walls.drawn_rounds import with_rounds
-from takeoff.recognise.walls.drawn_stairs import treads
-from takeoff.recognise.walls.filling_strokes import without_strokes
+from takeoff.recognise.walls.drawn_stairs import stair_marks, treads
+from takeoff.recognise.walls.filling_strokes import without_letters, without_strokes
 from takeoff.recognise.walls.furniture import (
     closed_part,
     free_shapes,
@@ -158,9 +159,9 @@ def prepared(drawing: Drawing, settings: Settings) -> Prepared:
     layered = with_walls_on_glass(with_partitions(with_doors(_prepared(drawing, guesses))))
     layered = without_placed(drawing, layered)
     beyond = laborious(_tried(layered))
-    for plainer in (without_free_curves, without_things):
+    for plainer in (partial(without_free_curves, drawing), partial(without_things, drawing), without_letters):
         if beyond:
-            layered = plainer(drawing, layered)
+            layered = plainer(layered)
             beyond = laborious(_tried(layered))
     layered = drawn_once(layered)
     lines = layered if beyond else with_windows(layered)
@@ -351,7 +352,7 @@ def _outlined(ready: Prepared, evidence: Evidence, leaf: Bools) -> Reading | Non
 def _read_chosen(ready: Prepared, lines: Lines, walls: Bools, pure: bool, evidence: Evidence) -> Reading:
     """What lines that were chosen for walls enclose. ``pure``: nothing else is drawn on their layers than walls, and
     the treads and wares that many drawings have there; else furniture is looked for among them."""
-    out = treads(lines, walls)
+    out = treads(lines, walls) | stair_marks(lines, walls, evidence.flights)
     out |= wares(lines, walls) if pure else free_shapes(lines, walls & ~out, places(of_rooms(ready.words)))
     reading = read_walls(lines, walls & ~out, pure, evidence, ready.words, ready.loops)
     if pure:

@@ -167,7 +167,7 @@ def compare_files(
     what cannot be compared."""
     tell = progress or silent
     old = open_file(job)
-    if not any(storey.rooms for storey in old.job.storeys):
+    if not old.job.has_rooms:
         raise InputError(
             tr("{file} has no room to compare with: open it in the window and add its rooms.", file=name_of(job))
         )
@@ -263,7 +263,7 @@ def read_as(job: Job, path: Path, unit: str | None = None, scale: str | None = N
     roles = roles_of(job)
     if roles and opened.raw is not None:
         opened = answered(opened, Answers(settings, unit, scale, page, said=roles, lenient=True))
-    if not any(storey.rooms for storey in opened.job.storeys):
+    if not opened.job.has_rooms:
         raise InputError(
             tr(
                 "No room was found in {file}, so nothing was compared: open it by itself to see why.",

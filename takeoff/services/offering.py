@@ -18,14 +18,14 @@ from takeoff.plan.typed_days import typed_day
 from takeoff.price.offer import ITEM_NAMES, Built, Offer, OfferLine, Quantities, built_up, by_rates, shared_lines, worth
 from takeoff.programme.activities import RoomWork, activities, crew_of, hours_by_work, people_of, room_work, usual_work
 from takeoff.programme.held import HeldRoom, held_rooms, stopped_work
+from takeoff.programme.list_schedule import Programme, schedule
 from takeoff.programme.room_days import RoomDays, room_days
-from takeoff.programme.schedule import Programme, schedule
 from takeoff.programme.water import WaterOut, water_out
 from takeoff.programme.work_calendar import WorkCalendar, made, public_holidays
 from takeoff.services.job_result import Measured
 from takeoff.services.priced_quantities import RoomQuantities, copies_of, room_quantities, summed
 from takeoff.services.site_work import rated_besides_hours
-from takeoff.sheets.sheet_document import room_labels
+from takeoff.sheets.room_rows import room_labels
 from takeoff.sheets.texts import load as load_texts
 from takeoff.supply.systems import of_job
 from takeoff.units.printing import printed, shown

@@ -139,7 +139,7 @@ def _its_ref(job: Job, opened: Opened) -> DrawingRef:
     name = name_of(opened.path)
     if opened.kind == "job":
         raise InputError(tr("{file} is a job, not a drawing: only drawings are added to a job as storeys.", file=name))
-    if not any(storey.rooms for storey in opened.job.storeys):
+    if not opened.job.has_rooms:
         raise InputError(
             tr("No room was found in {file}, so nothing was added: open it by itself to see why.", file=name)
         )

@@ -17,7 +17,7 @@ from takeoff.files.together import all_or_nothing
 from takeoff.language import mark, tr
 from takeoff.plan.model import Job
 from takeoff.plan.site_check import SiteCheck
-from takeoff.programme.schedule import Programme
+from takeoff.programme.list_schedule import Programme
 from takeoff.services.firm import letterhead_of
 from takeoff.services.job_result import Measured, with_copies
 from takeoff.services.offer_papers import card_lines, with_terms

@@ -13,8 +13,8 @@ import msgspec
 
 from takeoff.language import day_short, tr
 from takeoff.plan.model import Vertex
+from takeoff.programme.list_schedule import Programme
 from takeoff.programme.room_days import RoomDays, Span
-from takeoff.programme.schedule import Programme
 from takeoff.programme.work_calendar import WorkCalendar
 from takeoff.sheets import palette
 from takeoff.sheets.days_tables import day_words, days_note, first_whole_day

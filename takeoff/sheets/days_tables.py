@@ -12,8 +12,8 @@ from typing import NamedTuple
 from takeoff.language import date_text, listed, tr, tr_count
 from takeoff.programme.closing import FaceClosed, Pace, RoomClosed, widest_m
 from takeoff.programme.held import HeldRoom
+from takeoff.programme.list_schedule import Programme
 from takeoff.programme.room_days import RoomDays
-from takeoff.programme.schedule import Programme
 from takeoff.programme.water import WaterOut
 from takeoff.sheets.sheet_values import EVERYBODY, Cell, Column, Line, RowKind, Table
 from takeoff.units.printing import printed, shown, shown_short

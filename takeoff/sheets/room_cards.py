@@ -9,7 +9,7 @@ from takeoff.measure.elevations import Elevation, elevations, neighbours
 from takeoff.measure.takeoff import Takeoff
 from takeoff.plan.model import Job, OpeningId, Storey
 from takeoff.sheets.printed_figures import room_groups
-from takeoff.sheets.sheet_document import room_labels, room_rows, storey_name
+from takeoff.sheets.room_rows import room_labels, room_rows, storey_name
 from takeoff.sheets.sheet_tables import RoomRow
 from takeoff.sheets.sheet_values import CardFace, Line, RoomCard
 from takeoff.sheets.texts import Texts, load

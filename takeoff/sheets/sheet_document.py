@@ -9,12 +9,11 @@ from pathlib import PurePath
 
 import msgspec
 
-from takeoff.errors import Finding, OutputError
-from takeoff.language import date_text, listed, region, tr
+from takeoff.errors import Finding
+from takeoff.language import date_text, region, tr
 from takeoff.measure.takeoff import Takeoff
-from takeoff.plan.job_drawings import north_of, origin_of
-from takeoff.plan.model import DrawingRef, Job, Storey
-from takeoff.plan.provenance import room_source
+from takeoff.plan.job_drawings import north_of
+from takeoff.plan.model import Job, Storey
 from takeoff.plan.shape import in_question
 from takeoff.sheets.feet import in_feet
 from takeoff.sheets.finding_tables import Places, finding_tables
@@ -25,9 +24,11 @@ from takeoff.sheets.first_lines import (
     questions_to_confirm,
     to_confirm_text,
 )
+from takeoff.sheets.measured_from import origin_text, reference_text, source_text, storey_source
 from takeoff.sheets.order_tables import order_tables, packs_headline
 from takeoff.sheets.plans import plan_of
 from takeoff.sheets.printed_figures import room_figures, together
+from takeoff.sheets.room_rows import room_labels, room_rows, storey_name
 from takeoff.sheets.sheet_tables import (
     RoomRow,
     bill_tables,
@@ -40,7 +41,7 @@ from takeoff.sheets.sheet_tables import (
 )
 from takeoff.sheets.sheet_values import PAPERS, Document, Headline, Line, Notes, Paper, StoreySheet, Table
 from takeoff.sheets.texts import Texts, load
-from takeoff.sheets.wall_names import edge_words, opening_names, place_words
+from takeoff.sheets.wall_names import edge_words
 from takeoff.supply.order import At, Order
 from takeoff.supply.systems import in_words, of_job
 from takeoff.units.printing import feet_inches, shown, square_feet
@@ -80,23 +81,19 @@ def build(
     other = _if_taken_in(job, if_taken_in)
     about_plan = [finding for finding in found if not order or finding not in order.findings]
     asked = (takeoff, about_plan, labels, places.of_opening, other is not None)
-    to_confirm = to_confirm_text(*asked)
-    not_coated, two_totals = not_coated_text(job, takeoff, labels), _two_totals(job, totals, other, texts)
+    said = (not_coated_text(job, takeoff, labels), to_confirm_text(*asked), _two_totals(job, totals, other, texts))
     return Document(
         title=texts.words["title"],
         team_title=texts.words["team_title"],
         job=_job_name(job, texts),
-        reference=reference or job.details.reference or _reference(job, texts),
+        reference=reference or job.details.reference or reference_text(job, texts),
         date=_in_words(date),
         day=date,
-        source=f"{_source_text(job, labels, texts)} {coat_words(job) if takeoff.rooms else ''}".strip(),
-        origin=_origin(job, texts),
+        source=f"{source_text(job, labels, texts)} {coat_words(job) if takeoff.rooms else ''}".strip(),
+        origin=origin_text(job, texts),
         addressed=_addressed(job, texts),
         headlines=_headlines(totals, order, texts, _square_feet(rows) if in_feet(job) else None),
-        lines=(
-            *first_page_lines(job, takeoff, found, height_effect_m2, not_coated, to_confirm, two_totals),
-            *_paper_lines(job, texts),
-        ),
+        lines=(*first_page_lines(job, takeoff, found, height_effect_m2, *said), *_paper_lines(job, texts)),
         storeys=_storey_sheets(job, rows, labels, texts),
         summary=_summary(job, rows, texts),
         totals=_totals(job, rows, texts),
@@ -195,17 +192,6 @@ def _addressed(job: Job, texts: Texts) -> str:
     return " ".join(parts)
 
 
-def _reference(job: Job, texts: Texts) -> str:
-    """ "Drawing TH-01, revision A; TH-02"; "" where no drawing has a number."""
-    numbered = dict.fromkeys(_revised(ref.number, ref, texts) for ref in job.drawings if ref.number)
-    return texts.words["drawing"].format(drawings="; ".join(numbered)) if numbered else ""
-
-
-def _revised(name: str, drawing: DrawingRef, texts: Texts) -> str:
-    """ "TH-01, revision A"."""
-    return texts.words["revision"].format(drawing=name, revision=drawing.revision) if drawing.revision else name
-
-
 def _piece_places(rows: Sequence[RoomRow], several: bool) -> Callable[[At], str]:
     """Words for the edges of bead: room, edge, and which of several alike rooms."""
     known = {(row.room.storey, row.room.room): row for row in rows}
@@ -218,62 +204,6 @@ def _piece_places(rows: Sequence[RoomRow], several: bool) -> Callable[[At], str]
         return ", ".join(part for part in parts if part)
 
     return words
-
-
-def room_labels(job: Job, texts: Texts) -> dict[tuple[str, str], str]:
-    """A name for every room by (storey, room), never empty and unique within its storey."""
-    numbers = {(str(s.id), str(r.id)): r.number for s in job.storeys for r in s.rooms}
-    names = {(str(s.id), str(r.id)): r.name for s in job.storeys for r in s.rooms}
-    labels: dict[tuple[str, str], str] = {}
-    taken: set[tuple[str, str]] = set()
-    for key, name in names.items():
-        number = numbers.get(key, "")
-        first = " ".join(" ".join((number, name)).split()) or _unnamed(key[1], texts)
-        label, again = first, 2
-        while (key[0], label) in taken:
-            label, again = f"{first} ({again})", again + 1
-        taken.add((key[0], label))
-        labels[key] = label
-    return labels
-
-
-def _unnamed(room: str, texts: Texts) -> str:
-    """ "Room 3" for the room that recognition calls r3, in a second drawing d2/r3."""
-    number = room.rpartition("/")[2].removeprefix("r")
-    return texts.words["numbered_room"].format(number=number if number.isdecimal() else room)
-
-
-def room_rows(job: Job, takeoff: Takeoff, labels: dict[tuple[str, str], str], texts: Texts) -> tuple[RoomRow, ...]:
-    """Times come from the job, where room and storey have them apart."""
-    storeys = {str(storey.id): storey for storey in job.storeys}
-    rooms = {(str(storey.id), str(room.id)): room for storey in job.storeys for room in storey.rooms}
-    names = {storey: opening_names(of.openings, of.rooms) for storey, of in storeys.items()}
-    own: dict[str, dict[str, str]] = {storey: {} for storey in storeys}
-    for (at, room_id), label in labels.items():
-        own[at][room_id] = label
-    rows = []
-    for found in takeoff.rooms:
-        key = (found.storey, found.room)
-        if key not in rooms:
-            raise OutputError(
-                tr(
-                    "Room {room} was measured but is not in the job: measure the job again.",
-                    room=found.name or found.room,
-                )
-            )
-        room, storey = rooms[key], storeys[found.storey]
-        rows.append(
-            RoomRow(
-                room=found,
-                label=labels[key],
-                figures=room_figures(found),
-                storey=storey_name(storey, texts),
-                times=room.times,
-                storey_times=storey.times,
-                places=place_words(room, storey.openings, storey.rooflights, own[found.storey], names[found.storey]),
-            )
-        )
-    return tuple(rows)
 
 
 def _storey_sheets(
@@ -295,7 +225,7 @@ def _storey_sheets(
         )
         lines: tuple[Line, ...] = ()
         if len(job.storeys) > 1:
-            lines = (Line(texts.words["source"], _storey_source(job, storey, labels, texts)),)
+            lines = (Line(texts.words["source"], storey_source(job, storey, labels, texts)),)
         sheets.append(StoreySheet(title, plan, _schedule(own, rows, texts, storey, in_feet(job)), lines))
     return tuple(sheets)
 
@@ -369,90 +299,3 @@ def _two_totals(
     count = len(in_question(job))
     words = texts.words["two_totals_one" if count == 1 else "two_totals_many"].format(count=count, **said)
     return (Line(texts.words["two_totals"], words, urgent=True),)
-
-
-_MOST_NAMED = 6
-"""More rooms than these are counted and not named."""
-
-
-def _source_text(job: Job, labels: dict[tuple[str, str], str], texts: Texts) -> str:
-    """Which drawing was measured, storey by storey where they differ, and what was measured on site."""
-    said = [_storey_source(job, storey, labels, texts) for storey in job.storeys]
-    if len(set(said)) > 1:
-        alike: dict[str, list[str]] = {}
-        for storey, text in zip(job.storeys, said, strict=True):
-            alike.setdefault(text, []).append(storey_name(storey, texts))
-        text = " ".join(f"{_storeys_named(names)}: {text}" for text, names in alike.items())
-    else:
-        text = said[0] if said else _of_drawing(job.drawings[0] if job.drawings else None, texts)
-    return f"{text} {texts.words['assumed_short']}" if _assumes(job) else text
-
-
-def _storeys_named(names: Sequence[str]) -> str:
-    """The storeys by name; many are counted."""
-    if len(names) > _MOST_NAMED:
-        return tr("{count} storeys", count=len(names))
-    return listed(list(names))
-
-
-def _storey_source(job: Job, storey: Storey, labels: dict[tuple[str, str], str], texts: Texts) -> str:
-    """ "Measured from drawing TH-01, revision A (house.dxf), page 2. Measured on site: Hall." of a storey."""
-    sources = {str(room.id): room_source(job, storey, room) for room in storey.rooms}
-    parts = []
-    if not sources or set(sources.values()) & {"drawing", "typed"}:
-        parts.append(_of_drawing(origin_of(job, storey), texts))
-    for source in ("site", "budget"):
-        rooms = [labels[str(storey.id), room] for room, own in sources.items() if own == source]
-        if rooms:
-            named = len(rooms) <= _MOST_NAMED and len(rooms) < len(sources)
-            if named:
-                which = listed(rooms)
-            elif len(rooms) == len(sources):
-                which = texts.words["all_rooms"]
-            else:
-                which = texts.words["rooms"].format(count=len(rooms))
-            parts.append(texts.words[f"source_{source}"].format(rooms=which))
-    return " ".join(parts)
-
-
-def _of_drawing(origin: DrawingRef | None, texts: Texts) -> str:
-    words = texts.words
-    return words["measured_from"].format(drawing=_drawing_words(origin, texts)) if origin else words["typed"]
-
-
-def _drawing_words(origin: DrawingRef, texts: Texts) -> str:
-    """ "TH-01, revision A (house.dxf), page 2"."""
-    named = _revised(origin.number or origin.name, origin, texts)
-    if origin.number and origin.name:
-        named = f"{named} ({origin.name})"
-    return texts.words["on_page"].format(drawing=named, page=origin.page) if origin.page else named
-
-
-def _origin(job: Job, texts: Texts) -> str:
-    """The same in short, for the foot of every sheet: the drawings, and how many rooms were measured on site."""
-    found: dict[str, None] = {}
-    read = 0
-    for storey in job.storeys:
-        origin = origin_of(job, storey)
-        sources = [room_source(job, storey, room) for room in storey.rooms]
-        if origin is not None and ("drawing" in sources or not sources):
-            found[_drawing_words(origin, texts)] = None
-        elif "typed" in sources or "budget" in sources:
-            found[texts.words["typed_short"]] = None
-        read += sources.count("site")
-    parts = list(found)
-    if read:
-        parts.append(texts.words["read_short_one" if read == 1 else "read_short_many"].format(count=read))
-    return f"{texts.words['source']}: {'; '.join(parts)}." if parts else ""
-
-
-def _assumes(job: Job) -> bool:
-    return any(
-        storey.height_source == "assumed"
-        or any("assumed" in (o.sill_source, o.head_source, o.width_source) for o in storey.openings)
-        for storey in job.storeys
-    )
-
-
-def storey_name(storey: Storey, texts: Texts) -> str:
-    return storey.name or texts.words["unnamed_storey"]

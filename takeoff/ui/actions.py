@@ -60,7 +60,8 @@ class Actions(QObject):
 
     def add(self, rows: Iterable[Action]) -> None:
         """Make these actions. Raises ValueError for an id or a shortcut that is taken."""
-        for row in rows:
+        added = tuple(rows)
+        for row in added:
             if row.id in self._rows:
                 raise ValueError(f"two actions are called {row.id}")
             taken = {keys for other in self._rows.values() for keys in other.keys}
@@ -68,7 +69,7 @@ class Actions(QObject):
                 raise ValueError(f"two actions have the shortcut {taken & set(row.keys)}")
             self._rows[row.id] = row
             self._made[row.id] = self._make(row)
-        self.refresh()
+        self._ask(added)
 
     def rows(self) -> tuple[Action, ...]:
         """Every action in the order in which they were added."""
@@ -117,8 +118,11 @@ class Actions(QObject):
         if not isValid(self._document.stack):
             # a stack that is being taken down with its window empties itself, and says so
             return
-        for name, row in self._rows.items():
-            made = self._made[name]
+        self._ask(self._rows.values())
+
+    def _ask(self, rows: Iterable[Action]) -> None:
+        for row in rows:
+            made = self._made[row.id]
             made.setEnabled(row.enabled())
             if row.checked is not None:
                 made.setChecked(row.checked())

@@ -51,7 +51,7 @@ def from_text(text: str) -> Job:
     if "takeoff-job" not in text[:2000]:
         raise InputError(tr("There are no rooms on the clipboard: copy rooms first."))
     copy = jobs.load(text.encode("utf-8", "replace"), tr("What is on the clipboard"))
-    if not any(storey.rooms for storey in copy.storeys):
+    if not copy.has_rooms:
         raise InputError(tr("There are no rooms in what was copied: copy rooms first."))
     return copy
 

@@ -10,7 +10,7 @@ from takeoff.errors import Finding
 from takeoff.language import mark, tr, tr_count
 from takeoff.measure.customs_assumed import custom_effects
 from takeoff.plan.customs import USUAL_ARCHITRAVE_MM, USUAL_SKIRTING_MM
-from takeoff.plan.model import Customs, Job, Room, RoomId, Storey
+from takeoff.plan.model import Customs, Job, Room, RoomId, Storey, StoreyId
 from takeoff.supply.substrate_findings import substrates_assumed, unsaid_m2
 from takeoff.supply.systems import of_job, own_systems
 from takeoff.views.board import State
@@ -20,6 +20,10 @@ from takeoff.views.settling import Row, counts, rows
 
 ASKED_ELSEWHERE = frozenset({"demo-system", "outside-as-drawn"})
 """Findings that a step of their own asks about."""
+
+
+ROW_STEPS = ("stairs", "looks")
+"""Steps that ask about one row after the other of what is to settle."""
 
 
 class PassStep(msgspec.Struct, frozen=True):
@@ -32,12 +36,18 @@ class PassStep(msgspec.Struct, frozen=True):
 
 
 def pass_steps(
-    state: State, size_in_doubt: bool, findings: Sequence[Finding] = (), nameless: Collection[RoomId] = ()
+    state: State,
+    size_in_doubt: bool,
+    findings: Sequence[Finding] = (),
+    nameless: Collection[RoomId] = (),
+    heights_kept: Collection[StoreyId] = (),
 ) -> tuple[PassStep, ...]:
     """The steps in their order. ``findings``: those that are open; ``nameless``: rooms that the user leaves without
-    a name."""
+    a name; ``heights_kept``: storeys whose assumed height he leaves as it is."""
     job = state.job
-    heights = sum(storey.height_source == "assumed" for storey in job.storeys)
+    assumed = [storey.id for storey in job.storeys if storey.height_source == "assumed"]
+    heights = sum(storey not in heights_kept for storey in assumed)
+    kept = tr("kept as assumed") if assumed else tr("known")
     names = len(asked_rooms(job, nameless))
     kinds = len(steps(job)) - len(_unsure_to_name(job, nameless))
     runs = len(run_questions(state))
@@ -50,7 +60,7 @@ def pass_steps(
             "heights",
             tr("Storey heights"),
             heights,
-            tr_count("{count} assumed", "{count} assumed", heights) if heights else tr("known"),
+            tr_count("{count} assumed", "{count} assumed", heights) if heights else kept,
         ),
         PassStep(
             "names",
@@ -75,6 +85,55 @@ def pass_steps(
             "product", tr("Product"), int(_invented(job)), tr("invented example") if _invented(job) else tr("selected")
         ),
     )
+
+
+class Course:
+    """Which step of the pass is asked next, with what the user has put off or leaves open in it."""
+
+    def __init__(self) -> None:
+        self.nameless: set[RoomId] = set()
+        self.heights_kept: set[StoreyId] = set()
+        self.skipped: set[str] = set()
+        """Steps that are put off."""
+        self.left_open: set[str] = set()
+        """Rows of what was seen in the drawing, and of stairs, that are put off."""
+
+    def start_over(self) -> None:
+        """What was put off is asked again."""
+        self.skipped.clear()
+        self.left_open.clear()
+
+    def clear(self) -> None:
+        """Another job is open."""
+        self.start_over()
+        self.nameless.clear()
+        self.heights_kept.clear()
+
+    def steps(self, state: State, size_in_doubt: bool, findings: Sequence[Finding]) -> tuple[PassStep, ...]:
+        """The steps as they stand."""
+        return pass_steps(state, size_in_doubt, findings, self.nameless, self.heights_kept)
+
+    def following(self, steps: Sequence[PassStep], state: State, findings: Sequence[Finding]) -> str:
+        """The key of the first step with something to ask that is not put off; "" at the end."""
+        return next((step.key for step in steps if self._is_asked(step, state, findings)), "")
+
+    def _is_asked(self, step: PassStep, state: State, findings: Sequence[Finding]) -> bool:
+        if not step.left or step.key in self.skipped:
+            return False
+        return step.key not in ROW_STEPS or self.row(step.key, state, findings) is not None
+
+    def row(self, key: str, state: State, findings: Sequence[Finding]) -> Row | None:
+        """What is asked about in a step that goes row by row; None where nothing is left."""
+        stairs, looks = stairs_and_looks(state, findings)
+        return next((row for row in (stairs if key == "stairs" else looks) if row.key not in self.left_open), None)
+
+    def room(self, job: Job) -> tuple[Storey, Room] | None:
+        """The room whose name is asked for; None where none is."""
+        return next(iter(asked_rooms(job, self.nameless)), None)
+
+    def storey(self, job: Job) -> Storey | None:
+        """The storey whose height is asked for; None where none is."""
+        return next((s for s in job.storeys if s.height_source == "assumed" and s.id not in self.heights_kept), None)
 
 
 CUSTOM_ANSWERS = (

@@ -7,7 +7,7 @@ from functools import cache
 
 from takeoff.language import language, mark
 from takeoff.plan.model import Job, Room, Storey
-from takeoff.sheets.sheet_document import room_labels
+from takeoff.sheets.room_rows import room_labels
 from takeoff.sheets.texts import Texts, load
 from takeoff.units.printing import shown
 

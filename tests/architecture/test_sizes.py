@@ -62,3 +62,16 @@ def test_no_two_test_modules_have_one_name() -> None:
         named.setdefault(path.stem, []).append(name_of(path))
     assert len(named) > 100
     assert [paths for paths in named.values() if len(paths) > 1] == []
+
+
+OF_EACH_FLOOR = {"__init__", "model"}
+"""Names that say what they are by their folder: the model of a drawing, and that of the plan."""
+
+
+def test_no_two_modules_of_the_program_have_one_name() -> None:
+    """Whoever looks for one by its name finds one."""
+    named: dict[str, list[str]] = {}
+    for path in modules():
+        if path.is_relative_to(CHECKOUT / "takeoff") and path.stem not in OF_EACH_FLOOR:
+            named.setdefault(path.stem, []).append(name_of(path))
+    assert [paths for paths in named.values() if len(paths) > 1] == []

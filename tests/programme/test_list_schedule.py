@@ -10,7 +10,7 @@ import pytest
 
 from takeoff.errors import InputError
 from takeoff.programme.at_once import closable_width_m, drying_out, people_for
-from takeoff.programme.schedule import Activity, Programme, schedule
+from takeoff.programme.list_schedule import Activity, Programme, schedule
 from takeoff.programme.work_calendar import WorkCalendar, made, public_holidays
 
 MONDAY = datetime(2031, 5, 19, 8, 0)

@@ -13,8 +13,8 @@ from takeoff.errors import InputError
 from takeoff.plan.edits import set_crews_typed, set_lived_in_named, with_programme
 from takeoff.plan.programme_terms import ProgrammeTerms
 from takeoff.programme.closing import pace_of, rooms_closed
+from takeoff.programme.list_schedule import Activity, schedule
 from takeoff.programme.room_days import room_days
-from takeoff.programme.schedule import Activity, schedule
 from takeoff.programme.water import hire_days
 from takeoff.programme.work_calendar import WorkCalendar
 from takeoff.services.days_said import days_said

@@ -2,7 +2,7 @@
 
     python tests/recognise/score.py ../shared/plans [part of a plan's name ...]
 
-Beside each ``plan.dxf`` stands ``plan.truth.json`` with
+Beside each ``plan.dxf``, ``plan.pdf`` or ``plan.ifc`` stands ``plan.truth.json`` with
 
 * ``rooms`` or ``spaces``: each with ``area_m2`` or ``geom_area_m2``, and where known ``label_point_mm``, ``label``
   or ``printed``; or with its ``outline_mm`` (vertices [x, y] in mm of real size, in the drawing's own axes), its
@@ -11,7 +11,12 @@ Beside each ``plan.dxf`` stands ``plan.truth.json`` with
   ``point_mm``, a point in its middle;
 * where known ``doubtful``, outlines in mm of spaces that one may call a room or not (shafts, balconies, yards): a
   proposed room that lies in one is neither right nor wrong;
-* where known ``unit_mm``, what one unit of the drawing is, and ``clean_walls``.
+* where known ``unit_mm``, what one unit of the drawing is, and ``clean_walls``; for a PDF ``scale`` (mm of real size
+  for one mm on its paper) in place of the unit, and where it has several pages ``page``, counted from 1.
+
+A page is read as the command reads it, at the scale that the program decides; where it asks, it is given the true one,
+as a user would give it. Outlines of a page are in mm of real size from its lower left corner as displayed, those of a
+model in its own axes.
 
 A true room counts as found when the proposed room at its label point, or the one that prints its label, or for want
 of both the one nearest in area, has its area within half a percent; one with an outline when a proposed room
@@ -39,9 +44,12 @@ from takeoff.errors import Finding
 from takeoff.geometry.rings import ring_area
 from takeoff.plan.model import Job, Opening, Room
 from takeoff.plan.shape import curves_by_id, sound_polygon, vertex_rings
-from takeoff.readers.dxf import read
+from takeoff.readers import dxf, ifc, pdf
 from takeoff.recognise import propose
+from takeoff.recognise.modelled import propose_modelled
+from takeoff.recognise.presets import Settings
 from takeoff.recognise.units import decide
+from takeoff.services.papers import proposed
 
 AREA_TOLERANCE = 0.005
 OVERLAP = 0.95
@@ -49,7 +57,9 @@ WIDTH_MM = 50.0
 POINT_MM = 400.0
 OPEN_PLAN_SPILL = 0.2
 """An open plan is larger than its labelled parts by thresholds and parts without a label."""
-SAME_UNIT = 1e-3
+SAME_UNIT, SAME_SCALE = 1e-3, 5e-3
+"""Scales that a print was fitted to its paper at are known from printed lengths."""
+KINDS = (".dxf", ".pdf", ".ifc")
 
 
 @dataclass(frozen=True)
@@ -88,16 +98,26 @@ def truth_of(path: Path) -> dict[str, Any]:
     return found
 
 
-def proposed_of(path: Path) -> tuple[Job, Drawing, tuple[Finding, ...]]:
-    """(the job proposed from a drawing, the drawing in mm, what was found of its unit)"""
-    drawing, findings = decide(read(path)[0])
+def proposed_of(path: Path, truth: dict[str, Any]) -> tuple[Job, Drawing, tuple[Finding, ...]]:
+    """(the job proposed from a drawing, a page or a model, the drawing in mm, what was found of its unit or scale)"""
+    if path.suffix.lower() == ".ifc":
+        drawings, findings = ifc.read(path)
+        return propose_modelled(drawings)[0], drawings[0], findings
+    if path.suffix.lower() == ".pdf":
+        raw, read = pdf.read(path, truth.get("page"))
+        page = proposed(raw, read, Settings(), None)
+        asked = tuple(f for f in page.findings if f.code == "scale-undecided")
+        if asked and "scale" in truth:
+            page = proposed(raw, read, Settings(), truth["scale"])
+        return page.job, page.drawing, asked
+    drawing, findings = decide(dxf.read(path)[0])
     return propose(drawing)[0], drawing, findings
 
 
 def score_plan(path: Path) -> Score:
     """The figures of one plan."""
     truth, start = truth_of(path), time.process_time()
-    job, drawing, findings = proposed_of(path)
+    job, drawing, findings = proposed_of(path, truth)
     seconds = time.process_time() - start
     rooms = [r for s in job.storeys for r in s.rooms]
     true = truth.get("rooms", truth.get("spaces", []))
@@ -139,11 +159,13 @@ def doubted(truth: dict[str, Any], rooms: list[Room]) -> int:
 
 
 def unit_said(truth: dict[str, Any], drawing: Drawing, findings: Iterable[Finding]) -> str:
-    """Whether the unit is as the truth has it, asked about, or silently wrong."""
-    if "unit_mm" not in truth:
+    """Whether the unit, or the scale of a page, is as the truth has it, asked about, or silently wrong."""
+    page = any(claim.kind == "sheet" for claim in drawing.claims)
+    key, same = ("scale", SAME_SCALE) if page else ("unit_mm", SAME_UNIT)
+    if key not in truth:
         return "-"
-    right = abs(drawing.unit_mm / float(truth["unit_mm"]) - 1) <= SAME_UNIT
-    asked = any(f.code == "unit-undecided" for f in findings)
+    right = abs(drawing.unit_mm / float(truth[key]) - 1) <= same
+    asked = any(f.code in ("unit-undecided", "scale-undecided") for f in findings)
     return ("right" if right else "WRONG") + (", asked" if asked else "")
 
 
@@ -307,7 +329,8 @@ def _row(s: Score, name: str, unit: str) -> str:
 
 def main(folder: Path, wanted: list[str]) -> None:
     """Each plan in a process of its own, so that its memory is its own."""
-    plans = [p for p in sorted(folder.rglob("*.dxf")) if p.with_suffix(".truth.json").exists()]
+    files = [p for p in sorted(folder.rglob("*")) if p.suffix.lower() in KINDS]
+    plans = [p for p in files if p.with_suffix(".truth.json").exists()]
     plans = [p for p in plans if not wanted or any(w in p.stem for w in wanted)]
     context = multiprocessing.get_context("spawn")
     scores = []

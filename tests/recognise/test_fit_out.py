@@ -73,6 +73,20 @@ def test_pictures_of_free_curves_beside_a_plan_do_not_count_where_no_layer_says_
     assert "lines-beyond-counting" not in codes(findings)
 
 
+def test_words_that_came_as_strokes_do_not_count_where_no_layer_says_a_thing() -> None:
+    """A drawing taken from paper: each letter a square of 40 mm drawn by four strokes."""
+    sheet = two_rooms()
+    sheet.segments = [(*s[:4], "1" if s[4] == "A-WALL" else s[4]) for s in sheet.segments]
+    # none goes on from the one before, as those of one polyline would
+    square = [(0, 0, 40, 0), (40, 40, 0, 40), (40, 0, 40, 40), (0, 40, 0, 0)]
+    for x, y in np.random.default_rng(5).uniform(200, 2700, (16_000, 2)).tolist():
+        for a, b, c, d in square:
+            sheet.line(x + a, y + b, x + c, y + d, "1")
+    job, findings = propose(sheet.drawing())
+    assert areas(job) == [9.0, 12.0]
+    assert "lines-beyond-counting" not in codes(findings)
+
+
 def test_partitions_on_a_layer_of_doors_are_walls() -> None:
     sheet = fitted("INTERNAL DOORS")
     # a third one, so that the layer has as many faces as no gates have

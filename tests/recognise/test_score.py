@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
+import invented
 import score
 from drawn import two_rooms
+from invented_sheets import HANDS, write
 from msgspec.structs import replace
 
 from takeoff.findings import noticed
@@ -46,3 +50,16 @@ def test_a_space_that_one_may_call_a_room_or_not_is_neither_right_nor_wrong() ->
     assert score.doubted({"doubtful": [balcony]}, rooms) == 1
     assert score.doubted({"doubtful": [balcony, KITCHEN]}, rooms) == 2
     assert score.doubted({}, rooms) == 0
+
+
+def test_a_page_is_read_at_its_scale_and_judged_by_it(tmp_path: Path) -> None:
+    rooms = write(invented.plan(100, "bodies"), HANDS[0], tmp_path / "plan.pdf")
+    truth = {"page": 1, "scale": 100.0, "rooms": [{"outline_mm": list(r.exterior.coords)} for r in rooms]}
+    job, drawing, findings = score.proposed_of(tmp_path / "plan.pdf", truth)
+    matched = score.match_rooms(truth["rooms"], [r for s in job.storeys for r in s.rooms])
+    assert all(ok for _, _, ok in matched)
+    assert score.unit_said(truth, drawing, findings) == "right"
+    assert score.unit_said({"scale": 102.0}, drawing, findings) == "WRONG"
+    asked = (noticed("scale-undecided", file="a", scale="b", shown="c", others="d"),)
+    assert score.unit_said({"scale": 50.0}, drawing, asked) == "WRONG, asked"
+    assert score.unit_said({"unit_mm": 1.0}, drawing, asked) == "-"

@@ -22,7 +22,8 @@ from takeoff.services.writing import document
 from takeoff.sheets import csv_tables, pdf
 from takeoff.sheets.finding_tables import Places
 from takeoff.sheets.flow import cell_text
-from takeoff.sheets.sheet_document import build, room_labels
+from takeoff.sheets.room_rows import room_labels
+from takeoff.sheets.sheet_document import build
 from takeoff.sheets.sheet_values import Column, Document, Table
 from takeoff.sheets.texts import load
 

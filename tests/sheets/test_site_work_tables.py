@@ -14,7 +14,7 @@ from takeoff.plan.edits import answer_look, count_items
 from takeoff.plan.model import Job, Room, RoomId, Side, SideId, Storey, StoreyId
 from takeoff.plan.site_check import Tick
 from takeoff.programme.held import HeldRoom
-from takeoff.programme.schedule import Activity, schedule
+from takeoff.programme.list_schedule import Activity, schedule
 from takeoff.programme.work_calendar import WorkCalendar
 from takeoff.sheets.days_tables import days_table, held_lines
 from takeoff.sheets.site_work_tables import (

@@ -26,6 +26,8 @@ def test_without_prices_the_least_is_left_over_then_the_fewest_packs() -> None:
 
 def test_a_dearer_larger_pack_is_not_bought_for_a_small_need() -> None:
     assert choose(3, packs_of(5, 20, prices=("30", "100"))) == (1, 0)
+    # 30 against 40, though the larger is cheaper by the litre: 2.67 against 3.00
+    assert choose(5, packs_of(10, 15, prices=("30", "40"))) == (1, 0)
 
 
 def test_one_large_pack_beats_several_small_ones_that_cost_more() -> None:

@@ -11,6 +11,7 @@ import pytest
 
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 
+from hands import Hands
 from PySide6.QtCore import QCoreApplication, QEvent, QLocale
 from PySide6.QtPrintSupport import QPrinter
 from PySide6.QtWidgets import QWidget
@@ -18,6 +19,7 @@ from pytestqt.qtbot import QtBot
 
 from takeoff.ui import messages
 from takeoff.ui.app import application
+from takeoff.ui.document import Document
 from takeoff.ui.settings import Settings
 from takeoff.ui.window.main_window import MainWindow
 
@@ -129,3 +131,15 @@ def sample(window: MainWindow) -> MainWindow:
     """The window with the sample job of two storeys."""
     window.files.open(CHECKOUT / "sample_plans" / "terrace.job.json")
     return window
+
+
+@pytest.fixture
+def doc(sample: MainWindow) -> Document:
+    """The document of the sample job."""
+    return sample.document
+
+
+@pytest.fixture
+def hands(sample: MainWindow) -> Hands:
+    """A user's hands on the sample job."""
+    return Hands(sample)

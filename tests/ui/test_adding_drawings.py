@@ -70,7 +70,9 @@ def test_layers_of_the_second_drawing_are_sorted_without_touching_the_first(wind
     with_upper(window, told)
     document, before = window.document, window.document.job
     reading = window.findChild(object, "importing").reading
-    reading.say_of_layer("A-FURN" if any(la.name == "A-FURN" for la in document.drawing.layers) else "0", "unused")
+    reading.layers.say_of_layer(
+        "A-FURN" if any(la.name == "A-FURN" for la in document.drawing.layers) else "0", "unused"
+    )
     assert document.job.drawings[0].layer_roles == before.drawings[0].layer_roles
     assert document.job.drawings[1].layer_roles != ()
     assert document.job.storeys[0].rooms[0] is before.storeys[0].rooms[0]
@@ -134,7 +136,7 @@ def test_lines_follow_a_drawing_that_is_laid_otherwise_and_layers_can_be_said_st
     assert document.apply("Move", lambda job: laid_anew(job, "d2", Laid(dx_mm=at.dx_mm + 500.0, dy_mm=at.dy_mm)))
     assert abs(document.drawing.lines.segments[:, 0].min() - low - 500.0) < 1e-6
     rooms = [room.id for room in document.storey.rooms]
-    window.findChild(object, "importing").reading.say_of_layer(document.drawing.layers[0].name, "unused")
+    window.findChild(object, "importing").reading.layers.say_of_layer(document.drawing.layers[0].name, "unused")
     assert [room.id for room in document.storey.rooms if room.id in rooms]
     document.stack.undo()
     document.stack.undo()

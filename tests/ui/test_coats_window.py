@@ -6,7 +6,7 @@ from decimal import Decimal
 
 import pytest
 from by_command import assert_as_command
-from hands import Hands, empty_field, pick, type_into
+from hands import empty_field, pick, type_into
 from PySide6.QtCore import QPointF, Qt
 from PySide6.QtTest import QTest
 
@@ -19,16 +19,6 @@ from takeoff.ui.panels.wall_strip import tick_box
 LIVING, KITCHEN = RoomId("G2"), RoomId("G5")
 SHIFT = Qt.KeyboardModifier.ShiftModifier
 LEFT = Qt.MouseButton.LeftButton
-
-
-@pytest.fixture
-def hands(sample) -> Hands:
-    return Hands(sample)
-
-
-@pytest.fixture
-def doc(sample):
-    return sample.document
 
 
 @pytest.fixture
@@ -210,7 +200,7 @@ def test_job_says_what_corners_get_that_were_not_picked(sample, doc, page) -> No
 
 @pytest.fixture
 def faces(sample) -> FaceEditor:
-    return sample.card.findChild(FaceEditor)
+    return sample.card.editors.of("side")
 
 
 def test_face_is_chosen_by_a_click_near_its_wall_and_set_on_the_card(sample, doc, hands, faces, tmp_path) -> None:
@@ -297,7 +287,7 @@ def test_key_switches_the_coat_of_the_chosen_walls(sample, doc, hands) -> None:
 
 @pytest.fixture
 def corners(sample) -> CornerEditor:
-    return sample.card.findChild(CornerEditor)
+    return sample.card.editors.of("corner")
 
 
 def test_corner_is_picked_by_a_click_and_gets_no_bead(sample, doc, hands, corners, tmp_path) -> None:

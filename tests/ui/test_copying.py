@@ -20,11 +20,6 @@ SHIFT, CONTROL = Qt.KeyboardModifier.ShiftModifier, Qt.KeyboardModifier.ControlM
 KITCHEN = "G5"
 
 
-@pytest.fixture
-def hands(sample) -> Hands:
-    return Hands(sample)
-
-
 def choose(window, *rooms: str) -> None:
     window.document.choose(tuple(Ref("room", room) for room in rooms))
 

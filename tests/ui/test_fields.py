@@ -24,7 +24,7 @@ def editor_of(window: MainWindow, kind: str = "window") -> OpeningEditor:
     window.activateWindow()
     window.document.choose((Ref("opening", str(opening.id), str(opening.room)),))
     QApplication.processEvents()
-    return window.findChild(OpeningEditor)
+    return window.card.editors.of("opening")
 
 
 def type_over(field: LengthField, text: str) -> None:

@@ -10,7 +10,6 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QMenu, QWidget
 
 from takeoff.ui.document import Ref
-from takeoff.ui.panels.opening_editor import OpeningEditor
 from takeoff.ui.window.likeness_part import HERE
 from takeoff.ui.window.main_window import MainWindow
 
@@ -112,7 +111,7 @@ def test_right_click_in_tables_on_the_strip_and_by_key(sample: MainWindow) -> No
 def test_all_of_a_kind_are_chosen_and_set_together(sample: MainWindow, action: str, kind: str) -> None:
     sample.acts.do(action)
     assert {ref.id for ref in sample.document.choice} == openings(sample, kind)
-    editor = sample.findChild(OpeningEditor)
+    editor = sample.card.editors.of("opening")
     assert editor.isVisible()
     assert f"{len(openings(sample, kind))} openings, set together" in editor.place.text()
     QTest.mouseClick(editor.head, LEFT)
@@ -152,7 +151,7 @@ def test_rows_of_the_openings_table_are_chosen_together_and_changed_together(sam
     assert page.change_button.text() == "Change 3 together…"
     QTest.mouseClick(page.change_button, LEFT)
     assert sample.sides.current == "card"
-    editor = sample.findChild(OpeningEditor)
+    editor = sample.card.editors.of("opening")
     QTest.mouseClick(editor.width_field, LEFT)
     QTest.keyClicks(editor.width_field, "0.71")
     QTest.keyClick(editor.width_field, Qt.Key.Key_Return)

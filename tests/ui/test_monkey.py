@@ -9,7 +9,8 @@ import os
 from pathlib import Path
 
 import pytest
-from monkey import Answers, Failure, Monkey, shortest_tail
+from monkey import Answers, Monkey, shortest_tail
+from monkey_looks import Failure
 from PySide6.QtWidgets import QApplication
 
 from takeoff.plan.model import Job
@@ -66,14 +67,14 @@ def test_any_acts_in_any_order_leave_everything_true(start: int, windows, tmp_pa
     try:
         for _ in range(STEPS // len(STARTS) // EACH):
             monkey.run(EACH)
-            monkey.compare_with_fresh_plan()
+            monkey.looks.compare_with_fresh_plan()
         undone_and_done_again(monkey)
     except Failure as failure:
         tail = shortest_tail(lambda: Monkey(windows("again"), seed), monkey.done)
         head = f"shortest failing tail ({len(tail)}):" if tail else "no tail fails by itself; the last acts:"
         told = "\n".join(f"  {event}" for event in tail or [event for _, event in monkey.done[-EACH:]])
         pytest.fail(f"TAKEOFF_MONKEY_SEED={SEED}, start {start}, step {len(monkey.done)}: {failure}\n{head}\n{told}")
-    assert monkey.changes > STEPS // len(STARTS) // 50 or STEPS < 400
+    assert monkey.looks.changes > STEPS // len(STARTS) // 50 or STEPS < 400
 
 
 def undone_and_done_again(monkey: Monkey) -> None:
@@ -84,9 +85,9 @@ def undone_and_done_again(monkey: Monkey) -> None:
     while stack.canUndo():
         passed.append(document.job)
         stack.undo()
-    monkey.look()
+    monkey.looks.look()
     while passed:
         stack.redo()
         if document.job != passed.pop():
             raise Failure("undone and done again the job is another one")
-    monkey.look()
+    monkey.looks.look()

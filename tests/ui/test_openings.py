@@ -6,7 +6,7 @@ from decimal import Decimal
 
 import pytest
 from by_command import assert_as_command
-from hands import Hands, type_into
+from hands import type_into
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QTextDocument
 from PySide6.QtTest import QTest
@@ -14,21 +14,12 @@ from PySide6.QtTest import QTest
 from takeoff.plan import edits
 from takeoff.plan.model import OpeningId, RoomId, SideId
 from takeoff.ui.document import Ref
+from takeoff.ui.panels.editor import tab_stops
 from takeoff.ui.tools.tool_preview import Readout
 
 W1 = OpeningId("W1")
 UPPER = (3350.0, 3960.0)
 """On wall G of the living room, 2.90 m long, from x 4800 to 1900 at y 4000; behind it WC and stairs."""
-
-
-@pytest.fixture
-def hands(sample) -> Hands:
-    return Hands(sample)
-
-
-@pytest.fixture
-def doc(sample):
-    return sample.document
 
 
 def opening(window, name: str = "W1"):
@@ -41,9 +32,8 @@ def face(window, room: str, side: str) -> float:
 
 
 def editor(window):
-    from takeoff.ui.panels.opening_editor import OpeningEditor
 
-    return window.card.findChild(OpeningEditor)
+    return window.card.editors.of("opening")
 
 
 def readout(window) -> str:
@@ -246,6 +236,15 @@ def test_height_tab_sill_with_keys_alone_leaves_the_height_that_was_typed(sample
     assert sample.focusWidget() is form.head
     assert (opening(sample).sill_mm, opening(sample).head_mm) == (900.0, 2200.0)
     assert (form.height_field.text(), form.sill.text(), form.head.text()) == ("1.30", "0.90", "2.20")
+
+
+def test_by_tab_the_fields_of_an_opening_come_before_its_figures(sample, doc) -> None:
+    doc.choose((Ref("room", "G2"),))  # its figures are there before the first opening is chosen
+    doc.choose((Ref("opening", "W1", "G2"),))
+    stops, form = tab_stops(sample.card), editor(sample)
+    figures = [stops.index(row) for row in sample.card.rows if row in stops]
+    assert figures
+    assert stops.index(form.width_field) < stops.index(form.height_field) < stops.index(form.sill) < min(figures)
 
 
 def test_sill_alone_leaves_the_head(sample, doc) -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 from by_command import assert_as_command
-from hands import Hands, pick, type_into
+from hands import pick, type_into
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 
@@ -14,16 +14,6 @@ from takeoff.ui.document import Ref
 from takeoff.views.quick_parts import KINDS
 
 LEFT = Qt.MouseButton.LeftButton
-
-
-@pytest.fixture
-def hands(sample) -> Hands:
-    return Hands(sample)
-
-
-@pytest.fixture
-def doc(sample):
-    return sample.document
 
 
 @pytest.fixture

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from hands import Hands, type_into
+from hands import type_into
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 
@@ -21,11 +21,6 @@ def doc(sample):
     return sample.document
 
 
-@pytest.fixture
-def hands(sample) -> Hands:
-    return Hands(sample)
-
-
 def lights(doc) -> tuple[str, ...]:
     return tuple(str(light.id) for light in doc.storey.rooflights)
 
@@ -39,8 +34,7 @@ def figure(doc, name: str) -> float:
 
 
 def editor(sample) -> RooflightEditor:
-    (found,) = sample.findChildren(RooflightEditor)
-    return found
+    return sample.card.editors.of("rooflight")
 
 
 def test_rooflight_is_placed_in_a_slope_by_typed_sizes_and_one_click(sample, doc, hands) -> None:

@@ -6,7 +6,7 @@ import math
 
 import pytest
 from by_command import assert_as_command
-from hands import Hands, empty_field, pick, type_into
+from hands import empty_field, pick, type_into
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 
@@ -16,16 +16,6 @@ from takeoff.ui.document import Ref
 
 LEFT = Qt.MouseButton.LeftButton
 G1 = RoomId("G1")
-
-
-@pytest.fixture
-def hands(sample) -> Hands:
-    return Hands(sample)
-
-
-@pytest.fixture
-def doc(sample):
-    return sample.document
 
 
 @pytest.fixture

@@ -148,7 +148,7 @@ def test_the_next_room_starts_with_the_same_height(window, keys, doc, panel) -> 
     window.acts.do("site-room")
     keys.type("Hall\n2.55\n4\n\n\n3")
     keys.press(Qt.Key.Key_Return, both)
-    assert (keys.cell, panel.middle.text()) == ("name", "2.55")
+    assert (keys.cell, panel.head.middle.text()) == ("name", "2.55")
     keys.type("WC\n\n1.2\n\n\n1.8")
     keys.press(Qt.Key.Key_Return, both)
     assert [room.name for room in rooms(doc)] == ["Hall", "WC"]
@@ -217,9 +217,9 @@ def test_plain_letters_are_no_tools_while_a_room_is_keyed(window, keys, panel) -
     panel.put_button.setFocus()
     QTest.keyClick(panel.put_button, Qt.Key.Key_W)
     assert window.plan.view.tool is window.choose
-    panel.way.setFocus()
-    QTest.keyClicks(panel.way, "a")
-    assert panel.way.currentData() == "anticlockwise"
+    panel.head.way.setFocus()
+    QTest.keyClicks(panel.head.way, "a")
+    assert panel.head.way.currentData() == "anticlockwise"
 
 
 def test_escape_takes_back_a_cell_then_goes_to_the_plan_and_keeps_what_was_keyed(window, keys, panel) -> None:
@@ -232,7 +232,7 @@ def test_escape_takes_back_a_cell_then_goes_to_the_plan_and_keeps_what_was_keyed
     keys.press(Qt.Key.Key_Escape)
     assert not panel.isVisible()
     window.acts.do("site-room")
-    assert (panel.name.text(), cell(panel, "length:0").text()) == ("Bath", "2")
+    assert (panel.head.name.text(), cell(panel, "length:0").text()) == ("Bath", "2")
 
 
 # -- what is shown while it is keyed
@@ -311,8 +311,8 @@ def test_every_cell_has_a_name_to_be_spoken_and_a_hint(window, keys, panel) -> N
 
 def test_feet_and_inches(window, keys, panel, doc) -> None:
     window.acts.do("site-room")
-    panel.unit.setCurrentIndex(1)
-    panel.unit.picked.emit("ft")
+    panel.head.unit.setCurrentIndex(1)
+    panel.head.unit.picked.emit("ft")
     keys.type("Den\n8\n10\n2'6\"; 5'\n\n12'6\"")
     panel._put()
     (room,) = rooms(doc)
@@ -354,7 +354,7 @@ def test_readings_changed_later_keep_name_coats_and_openings(window, keys, panel
     bare = rooms(doc)[0].outline[0].id
     doc.choose((Ref("room", kitchen),))
     window.acts.do("site-anew")
-    assert (panel.name.text(), cell(panel, "along:0").text()) == ("Kitchen-diner", "0.85  2.05")
+    assert (panel.head.name.text(), cell(panel, "along:0").text()) == ("Kitchen-diner", "0.85  2.05")
     key_in(panel, "length:1", "3")
     keys.press(Qt.Key.Key_Return, Qt.KeyboardModifier.ControlModifier)
     (room,) = rooms(doc)
@@ -383,7 +383,7 @@ def test_a_room_begun_comes_back_after_another_was_changed(window, keys, panel, 
     window.acts.do("site-anew")
     panel._put()
     window.acts.do("site-room")
-    assert (panel.name.text(), cell(panel, "length:0").text()) == ("Half a room", "3")
+    assert (panel.head.name.text(), cell(panel, "length:0").text()) == ("Half a room", "3")
 
 
 def test_rooms_from_site_are_listed_and_opened(window, panel, doc, kitchen) -> None:
@@ -403,7 +403,7 @@ def test_another_job_begins_with_empty_cells(window, keys, panel) -> None:
     keys.type("Half a room\n2.5\n3")
     window.files.open_sample()
     assert not panel.isVisible()
-    assert panel.name.text() == ""
+    assert panel.head.name.text() == ""
 
 
 def test_a_drawn_room_has_no_readings_to_change(sample) -> None:
@@ -456,7 +456,7 @@ def test_the_real_outline_takes_the_place_of_the_budget(window, keys, doc, panel
     budget = rooms(doc)[0].id
     doc.choose((Ref("room", str(budget)),))
     window.acts.do("site-anew")
-    assert panel.name.text() == "Bed 2"
+    assert panel.head.name.text() == "Bed 2"
     keys.type("2.42\n4.05\n1 2.2\n\n2.95")
     keys.press(Qt.Key.Key_Return, Qt.KeyboardModifier.ControlModifier)
     (room,) = rooms(doc)

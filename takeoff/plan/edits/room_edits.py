@@ -256,7 +256,7 @@ def pasted_rooms(
     has already is left out, and so is what only the drawing said of the original. A job without
     storeys gets one. Raises InputError for a copy that holds no rooms.
     """
-    if not any(storey.rooms for storey in copied.storeys):
+    if not copied.has_rooms:
         raise InputError(tr("What was copied holds no rooms: copy rooms first."))
     finite(x_mm=by[0], y_mm=by[1])
     if not job.storeys:

@@ -84,11 +84,12 @@ class PathWalk:
         self.pen = array("i")
         self.clip = array("i")
         self.closed = array("B")
+        self.thing = array("i")
         self.clips: list[Box] = []
         self.pens: list[Pen] = []
         self.images: list[Box] = []
         self.shadings = 0
-        self._objects = self._clip_points = 0
+        self._objects = self._clip_points = self._drawn = 0
         self._share = 0.0
         self._known_pens: dict[Pen, int] = {}
         self._known_clips: dict[Box, int] = {}
@@ -137,6 +138,8 @@ class PathWalk:
         added = len(self.pen) - before
         self.pen[before:] = array("i", [pen] * added)
         self.clip.extend([row] * added)
+        self.thing.extend([self._drawn] * added)
+        self._drawn += 1
 
     def _sides(self, thing: Any, whole: Matrix) -> None:
         """The sides of one path; a subpath begins with each move that is followed by a side."""

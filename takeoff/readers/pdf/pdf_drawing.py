@@ -245,6 +245,7 @@ def _notes(name: str, content: Content, drawn: Drawn, at: Where) -> list[Finding
         ("paths-unseen", drawn.unseen),
         ("paths-cut", drawn.cut),
         ("strips-as-lines", drawn.hairs),
+        ("strokes-as-fill", drawn.inked),
         ("letters-as-shapes", drawn.letters),
         ("letters-as-lines", drawn.stroked),
         ("shading-left", content.shadings),

@@ -9,10 +9,12 @@ import numpy as np
 from takeoff.drawing.model import Floats, LineSource, Linework, Loop
 from takeoff.geometry.facets import Run, faceted_runs
 from takeoff.geometry.glyphs import written
+from takeoff.geometry.run_together import edges_of, run_together
+from takeoff.geometry.touching_fills import together
 from takeoff.readers.pdf.beziers import Bools, Ints, Pieces, pieces
 from takeoff.readers.pdf.paper import Paper, boxes_of, clipped, inside
 from takeoff.readers.pdf.pdf_messages import Content
-from takeoff.readers.pdf.pdf_pens import PenRow
+from takeoff.readers.pdf.pdf_pens import MM_PER_POINT, PenRow
 
 MEET_MM = 0.002
 """Ends closer than this on paper close a path: coordinates are kept in 32 bits."""
@@ -22,6 +24,8 @@ SLENDER = 5.0
 LETTER_MM = 6.0
 LETTER_SIDES = 6
 """Filled shapes smaller than a capital on a title, with curves or many sides, are letters."""
+DOT_MM = 0.8
+"""And whatever is filled and no larger than this is a dot or the head of an arrow: 80 mm of a building at 1:100."""
 BACKGROUND_SHARE = 0.6
 LINE, SOLID, UNSEEN = 0, 1, 2
 
@@ -39,19 +43,37 @@ class Drawn:
     hairs: int
     letters: int
     stroked: int
+    inked: int
     runs: tuple[Run, ...]
     unclear: tuple[Run, ...]
 
 
 @dataclass(frozen=True, slots=True)
 class Paths:
-    """Per subpath: its paint, layer, linetype (1: dashed), whether it closes, and whether it is filled."""
+    """Per subpath: its paint, layer, linetype (1: dashed), whether it closes, whether it is filled, the ink of that
+    (n, 3), how wide its pen is on paper, and which subpath of the page it is or has its pen and clip from."""
 
     paint: Ints
     layer: Ints
     dashed: Ints
     closed: Bools
     filled: Bools
+    ink: Ints
+    wide_mm: Floats
+    came: Ints
+
+    def pick(self, rows: Ints) -> Paths:
+        """Those of these rows, which may come several times."""
+        return Paths(
+            self.paint[rows],
+            self.layer[rows],
+            self.dashed[rows],
+            self.closed[rows],
+            self.filled[rows],
+            self.ink[rows],
+            self.wide_mm[rows],
+            self.came[rows],
+        )
 
     def __len__(self) -> int:
         return len(self.paint)
@@ -70,11 +92,13 @@ def linework(content: Content, paper: Paper, pens: tuple[PenRow, ...], letters_l
     unseen = np.bincount(path, minlength=len(paths)) > 0
     unseen &= (paths.paint == UNSEEN) | _background(found, paths, paper)
     found = _only(found, ~unseen[found.path])
-    found, paths, hairs = _hairs(found, paths)
+    found, paths, hairs = _hairs(_shut(found, paths), paths)
+    found, paths = _joined(found, paths, content)
+    found, paths, inked = _inked(found, paths)
     paths, letters = _letters(found, paths, letters_layer)
     paths, written_out = _stroked(found, paths, letters_layer)
     found, runs, unclear = _curved(found, paths)
-    boxes = _seen(content, paper)
+    boxes = _seen(content, paper)[paths.came]
     whole = inside(found, boxes[found.path])
     partly = np.bincount(found.path[~whole], minlength=len(paths)) > 0
     shown = clipped(found, boxes[found.path])
@@ -90,6 +114,7 @@ def linework(content: Content, paper: Paper, pens: tuple[PenRow, ...], letters_l
         hairs,
         letters,
         written_out,
+        inked,
         runs,
         unclear,
     )
@@ -110,10 +135,13 @@ def _paths(content: Content, pens: tuple[PenRow, ...]) -> Paths:
     table = np.array(
         [(kinds[p.paint], p.layer, int(p.linetype == "DASHED"), int(p.filled)) for p in pens] or [(UNSEEN, 0, 0, 0)]
     )
-    rows = table[pen] if len(pen) else np.zeros((0, 4), np.int64)
+    ink = np.array([p.fill or (0, 0, 0) for p in content.pens] or [(0, 0, 0)])
+    wide = np.array([p.width if p.stroke is not None else 0.0 for p in content.pens] or [0.0]) * MM_PER_POINT
+    rows = table[pen]
     closed = np.frombuffer(content.closed, np.uint8).astype(bool)
     # What is filled is closed, whether the path says so or not.
-    return Paths(rows[:, 0], rows[:, 1], rows[:, 2], closed | (rows[:, 0] == SOLID), rows[:, 3] > 0)
+    closed = closed | (rows[:, 0] == SOLID)
+    return Paths(rows[:, 0], rows[:, 1], rows[:, 2], closed, rows[:, 3] > 0, ink[pen], wide[pen], np.arange(len(pen)))
 
 
 def _seen(content: Content, paper: Paper) -> Floats:
@@ -138,6 +166,19 @@ def _background(p: Pieces, paths: Paths, paper: Paper) -> Bools:
     few = np.bincount(p.path, minlength=len(paths)) <= 5
     large = area > BACKGROUND_SHARE * paper.width_mm * paper.height_mm
     return np.asarray(few & (paths.paint == SOLID) & large, bool)
+
+
+def _shut(p: Pieces, paths: Paths) -> Pieces:
+    """The pieces, with the last side of what is filled without being closed."""
+    if not len(p.path):
+        return p
+    last = np.flatnonzero(np.append(np.diff(p.path) != 0, True))
+    first = np.concatenate(([0], last[:-1] + 1))
+    back = np.column_stack((p.xyxyb[last, 2:4], p.xyxyb[first, :2], np.zeros(len(last))))
+    is_open = (paths.paint[p.path[last]] == SOLID) & (np.abs(back[:, :2] - back[:, 2:4]).max(axis=1) > MEET_MM)
+    after = last[is_open] + 1
+    xyxyb = np.insert(p.xyxyb, after, back[is_open], axis=0)
+    return Pieces(xyxyb, np.insert(p.path, after, p.path[last[is_open]]), p.chorded)
 
 
 def _hairs(p: Pieces, paths: Paths) -> tuple[Pieces, Paths, int]:
@@ -167,8 +208,47 @@ def _hairs(p: Pieces, paths: Paths) -> tuple[Pieces, Paths, int]:
     xyxyb[first[rows], :4] = np.concatenate((start, end), axis=1)
     paint, closed, filled = paths.paint.copy(), paths.closed.copy(), paths.filled.copy()
     paint[rows], closed[rows], filled[rows] = LINE, False, False
-    made = Paths(paint, paths.layer, paths.dashed, closed, filled)
+    made = replace(paths, paint=paint, closed=closed, filled=filled)
     return _only(Pieces(xyxyb, p.path, p.chorded), kept), made, len(rows)
+
+
+def _joined(p: Pieces, paths: Paths, content: Content) -> tuple[Pieces, Paths]:
+    """Pieces of what is filled that touch in one ink, on one layer and in one viewport, as the shape that is seen."""
+    thing = np.frombuffer(content.thing, np.int32).astype(np.int64)[paths.came]
+    clip = np.frombuffer(content.clip, np.int32).astype(np.int64)[paths.came]
+    # Layers that the file names part what is filled; those that are made of inks do not.
+    named = {name: k for k, name in enumerate(sorted({pen.layer for pen in content.pens}))}
+    pens = np.array([named[pen.layer] for pen in content.pens] or [0])
+    layer = pens[np.frombuffer(content.pen, np.int32).astype(np.int64)[paths.came]]
+    kind = layer * (len(content.clips) + 1) + clip + 1
+    joined = together(p.xyxyb, p.path, paths.paint == SOLID, thing, kind, paths.ink)
+    if joined is None:
+        return p, paths
+    kept = ~joined.replaced[p.path]
+    number = np.repeat(len(paths) + np.arange(len(joined.rings)), [len(r) for r in joined.rings])
+    xyxyb, path = np.concatenate((p.xyxyb[kept], *joined.rings)), np.concatenate((p.path[kept], number))
+    return Pieces(xyxyb, path, p.chorded), paths.pick(np.concatenate((np.arange(len(paths)), joined.lender)))
+
+
+def _inked(p: Pieces, paths: Paths) -> tuple[Pieces, Paths, int]:
+    """Strokes whose ink runs together as the shape that they fill; its edge stands for lines that draw it too."""
+    straight = np.flatnonzero((paths.paint[p.path] == LINE) & (p.xyxyb[:, 4] == 0.0) & (paths.dashed[p.path] == 0))
+    of = p.path[straight]
+    pen = np.unique(np.column_stack((paths.layer[of], np.round(paths.wide_mm[of] * 1000))), axis=0, return_inverse=True)
+    filled = run_together(p.xyxyb[straight, :4], pen[1].reshape(-1), paths.wide_mm[of])
+    if filled is None:
+        return p, paths, 0
+    lines = straight[~filled.fills]
+    rings, along = edges_of(filled, p.xyxyb[lines])
+    kept = np.ones(len(p.path), bool)
+    kept[straight[filled.fills]] = kept[lines[along]] = False
+    lender = np.repeat(filled.lender, [1 + len(s.interiors) for s in filled.shapes])
+    made = paths.pick(np.concatenate((np.arange(len(paths)), of[lender])))
+    new = np.arange(len(made)) >= len(paths)
+    made = replace(made, paint=np.where(new, SOLID, made.paint), filled=made.filled | new, closed=made.closed | new)
+    path = np.concatenate((p.path[kept], np.repeat(len(paths) + np.arange(len(rings)), [len(r) for r in rings])))
+    xyxyb = np.concatenate((p.xyxyb[kept], *rings))
+    return Pieces(xyxyb, path, p.chorded), made, int(filled.fills.sum())
 
 
 def _letters(p: Pieces, paths: Paths, letters_layer: int) -> tuple[Paths, int]:
@@ -177,7 +257,7 @@ def _letters(p: Pieces, paths: Paths, letters_layer: int) -> tuple[Paths, int]:
     size = np.where(np.isfinite(high - low), high - low, np.inf).max(axis=1)
     bent = np.bincount(p.path, weights=p.xyxyb[:, 4] != 0.0, minlength=len(paths)) > 0
     many = np.bincount(p.path, minlength=len(paths)) >= LETTER_SIDES
-    letters = (paths.paint == SOLID) & (size <= LETTER_MM) & (bent | many)
+    letters = (paths.paint == SOLID) & ((size <= LETTER_MM) & (bent | many) | (size <= DOT_MM))
     layer = np.where(letters, letters_layer, paths.layer)
     return replace(paths, layer=layer), int(letters.sum())
 

@@ -78,7 +78,8 @@ class Content(msgspec.Struct, frozen=True, tag="content"):
     ``sides``: float64 (n, 4), start and end of each line or curve in drawing order;
     ``curve``: int32 (n,) row in ``controls`` (float64 (c, 4), two control points) or -1;
     ``path``: int32 (n,) the subpath of each side. Per subpath: ``pen``, ``clip`` (row in
-    ``clips`` or -1; int32) and ``closed`` (uint8). ``box``: the visible part of the page.
+    ``clips`` or -1; int32), ``closed`` (uint8) and ``thing`` (int32), the number of the path it is a part of.
+    ``box``: the visible part of the page.
     """
 
     page: int
@@ -93,6 +94,7 @@ class Content(msgspec.Struct, frozen=True, tag="content"):
     pen: bytes
     clip: bytes
     closed: bytes
+    thing: bytes
     clips: tuple[tuple[float, float, float, float], ...]
     pens: tuple[Pen, ...]
     chars: tuple[Char, ...]

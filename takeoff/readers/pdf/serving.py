@@ -155,6 +155,7 @@ def _content(document: Any, request: Request, number: int, counts: dict[int, int
         pen=walk.pen.tobytes(),
         clip=walk.clip.tobytes(),
         closed=walk.closed.tobytes(),
+        thing=walk.thing.tobytes(),
         clips=tuple(walk.clips),
         pens=tuple(walk.pens),
         chars=chars,

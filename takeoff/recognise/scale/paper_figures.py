@@ -22,6 +22,9 @@ MOST_FIGURES = 400
 LONGEST_FIGURE = 16
 """Characters: longer text is a note that has a number in it."""
 PARALLEL = math.sin(math.radians(2.0))
+GAP_HEIGHTS, IN_GAP_HEIGHTS = 0.7, 0.25
+"""The middle of an upright figure lies as near as the first to its line's gap; what stands as near as the second to a
+line stands in its gap, whatever else is beside it."""
 BESIDE_HEIGHTS = 2.4
 """A figure's middle lies within so many of its heights of its line."""
 ON_LINE_MM = 0.15
@@ -41,6 +44,11 @@ SHORTEST_MM = 1.0
 OFF_MIDDLE_SHARE = 0.06
 OFF_MIDDLE_MM = 0.8
 ENDS_TRIED = 4
+HEAD = -1
+"""In place of the row of a line: the head of an arrow."""
+HEAD_SLENDER, LONGEST_HEAD_MM, LEGS_ALIKE = 0.8, 12.0, 1.1
+"""A head is so many times as deep as its back is wide, or more, no deeper on paper than this, and its sides are as
+long as each other but for so much."""
 LAYER = "dimension lines and figures"
 """Where recognised dimensions go, so that they are not taken for walls and room numbers."""
 
@@ -71,14 +79,19 @@ def figures_on_paper(drawing: Drawing) -> tuple[Figure, ...]:
     rows = np.flatnonzero(_drawn(drawing))
     if not labels or not len(rows):
         return ()
-    lines = drawing.lines.segments[rows]
+    heads = _heads(drawing)
+    lines = np.concatenate((drawing.lines.segments[rows], heads))
+    rows = np.concatenate((rows, np.full(len(heads), HEAD)))
     boxes = np.concatenate((np.minimum(lines[:, :2], lines[:, 2:]), np.maximum(lines[:, :2], lines[:, 2:])), axis=1)
     found = []
     for i in labels:
         near = _around(drawing.labels[i], boxes)
-        figure = _figure(drawing, i, lines[near], rows[near]) if len(near) else None
-        if figure is not None:
-            found.append(figure)
+        if len(near):
+            own = lines[near], rows[near]
+            figure = _figure(drawing, i, *own)
+            if figure is None and readings(drawing.labels[i].text)[0].unit:
+                figure = _figure(drawing, i, *own, across=True)
+            found += [figure] if figure is not None else []
     return tuple(found)
 
 
@@ -89,12 +102,16 @@ def _around(label: Label, boxes: Floats) -> NDArray[np.intp]:
     c, s = abs(math.cos(angle)), abs(math.sin(angle))
     beside = BESIDE_HEIGHTS * label.height + OVERSHOOT_MM
     x, y = c * REACH_MM + s * beside, s * REACH_MM + c * beside
-    return np.flatnonzero(
-        (boxes[:, 0] <= label.x + x)
-        & (boxes[:, 2] >= label.x - x)
-        & (boxes[:, 1] <= label.y + y)
-        & (boxes[:, 3] >= label.y - y)
-    )
+
+    def within(x: float, y: float) -> Bools:
+        return np.asarray(
+            (boxes[:, 0] <= label.x + x)
+            & (boxes[:, 2] >= label.x - x)
+            & (boxes[:, 1] <= label.y + y)
+            & (boxes[:, 3] >= label.y - y)
+        )
+
+    return np.flatnonzero(within(x, y) | within(y, x))
 
 
 def _drawn(drawing: Drawing) -> Bools:
@@ -107,31 +124,53 @@ def _drawn(drawing: Drawing) -> Bools:
     return np.asarray(there & ~solid[drawing.lines.segment_source])
 
 
+def _heads(drawing: Drawing) -> Floats:
+    """Filled heads of arrows as lines (n, 4) from the middle of their back to their tip: a dimension line ends at the
+    back, the length that it gives at the tip."""
+    found = []
+    for loop in drawing.loops:
+        if loop.role != "solid" or len(loop.vertices) != 3:
+            continue
+        corners = np.array(loop.vertices)[:, :2]
+        sides = np.hypot(*(np.roll(corners, -1, axis=0) - corners).T)
+        back = int(sides.argmin())
+        a, b, tip = corners[back], corners[(back + 1) % 3], corners[(back + 2) % 3]
+        middle = (a + b) / 2.0
+        deep = float(np.hypot(*(tip - middle)))
+        legs = sides[[(back + 1) % 3, (back + 2) % 3]]
+        if HEAD_SLENDER * sides[back] <= deep <= LONGEST_HEAD_MM and legs.max() <= LEGS_ALIKE * legs.min():
+            found.append((*middle, *tip))
+    return np.array(found).reshape(-1, 4)
+
+
 def _is_figure(label: Label) -> bool:
     if len(label.text) > LONGEST_FIGURE or label.height <= 0.0 or "²" in label.text or ":" in label.text:
         return False
     return _STARTS.match(label.text) is not None and bool(readings(label.text))
 
 
-def _figure(drawing: Drawing, i: int, lines: Floats, rows: NDArray[np.intp]) -> Figure | None:
+def _figure(drawing: Drawing, i: int, lines: Floats, rows: NDArray[np.intp], across: bool = False) -> Figure | None:
+    """The figure at its line; ``across``: in a gap of one that runs square to it, as where all stand upright."""
     label = drawing.labels[i]
-    angle = math.radians(label.rotation_deg)
+    angle = math.radians(label.rotation_deg + 90.0 * across)
     u, n = np.array([math.cos(angle), math.sin(angle)]), np.array([-math.sin(angle), math.cos(angle)])
     middle = np.array([label.x, label.y])
     seen = _seen(lines - np.tile(middle, 2), u, n)
     wide = label.height * max(1.0, 0.5 * len(label.text))
     low, high = seen.along.min(axis=1), seen.along.max(axis=1)
     near = seen.flat & (np.abs(seen.over).max(axis=1) <= BESIDE_HEIGHTS * label.height)
-    near &= (low <= wide) & (high >= -wide) & (seen.length > SHORTEST_MM)
+    near &= (low <= wide) & (high >= -wide) & (seen.length > SHORTEST_MM) & (rows != HEAD)
     # A line that slants more than lines in line may differ has no one height over the figure.
     near &= np.abs(seen.over[:, 1] - seen.over[:, 0]) <= ON_LINE_MM
+    if across:
+        near &= (np.abs(seen.over).max(axis=1) <= GAP_HEIGHTS * label.height) & ((low > 0.0) | (high < 0.0))
     best: tuple[int, float, tuple[float, float]] | None = None
     for row in sorted(np.flatnonzero(near).tolist(), key=lambda k: abs(float(seen.over[k].sum())))[:3]:
         height = float(seen.over[row].mean())
         ends, slashed = _ends(height, seen)
         if ends is not None and (best is None or slashed):
             best = (row, height, ends)
-        if slashed:
+        if slashed or (ends is not None and abs(height) <= IN_GAP_HEIGHTS * label.height):
             break
     if best is None:
         return None
@@ -140,7 +179,7 @@ def _figure(drawing: Drawing, i: int, lines: Floats, rows: NDArray[np.intp]) -> 
     dimension = Dimension(
         float(p[0]), float(p[1]), float(q[0]), float(q[1]), ends[1] - ends[0], label.text, None, label.layer
     )
-    same = drawing.lines.segment_layer[rows] == drawing.lines.segment_layer[rows[row]]
+    same = (rows != HEAD) & (drawing.lines.segment_layer[rows] == drawing.lines.segment_layer[rows[row]])
     drawn = np.flatnonzero(_draws(height, ends, seen, lines) & same)
     return Figure(dimension, i, tuple(rows[drawn].tolist()))
 

@@ -45,7 +45,7 @@ USUAL = {50: 0.6, 100: 0.6, 20: 0.3, 200: 0.3, 48: 0.3, 96: 0.3}
 LEFT_OUT = ("letters", "declared", "system")
 """Evidence for units that says nothing of a scale: letters are made for the paper."""
 SAME_RATIO = 0.005
-FIGURES_FOR_RATIO = 5
+FIGURES_FOR_RATIO, NAMED_FOR_RATIO = 5, 2
 ROUND_MM = 10.0
 ROUND_WITHIN_MM = 0.4
 MOST_LENGTHS = 4000
@@ -87,7 +87,7 @@ class Sheet(NamedTuple):
 def gather(drawing: Drawing) -> Sheet:
     """Everything the sheet shows; scales that it writes or its figures agree on join the usual."""
     written, remarks = written_scales(drawing)
-    found = figures_on_paper(drawing)
+    found = _with_units(figures_on_paper(drawing))
     figures = tuple(f.dimension for f in found)
     measured = ratio_of_figures(figures)
     bars = bars_on_paper(drawing)
@@ -109,6 +109,15 @@ def gather(drawing: Drawing) -> Sheet:
     )
     evidence = [*(e for e in own[:2] if e), *sizes, *(e for e in own[2:] if e)]
     return Sheet(candidates, evidence, written, found, remarks)
+
+
+def _with_units(found: tuple[Figure, ...]) -> tuple[Figure, ...]:
+    """The figures; where those that name their unit agree on a scale and the others do not, these are numbers of steps,
+    doors and levels, and left out."""
+    named = tuple(f for f in found if readings(f.dimension.text)[0].unit)
+    bare = tuple(f.dimension for f in found if not readings(f.dimension.text)[0].unit)
+    agree = ratio_of_figures(tuple(f.dimension for f in named)) is not None
+    return named if agree and ratio_of_figures(bare) is None else found
 
 
 def paper_size(drawing: Drawing) -> tuple[float, float] | None:
@@ -223,7 +232,9 @@ def _written(written: tuple[OnSheet, ...], candidates: dict[str, float]) -> Evid
 
 def ratio_of_figures(figures: tuple[Dimension, ...]) -> float | None:
     """The one ratio that most figures agree on within half a percent, in their likeliest unit;
-    None where fewer than five, or under half of them, do."""
+    None where fewer than five, of figures that all name their unit fewer than two, or under half of them, do."""
+    named = all(readings(d.text)[0].unit for d in figures)
+    figures = tuple(d for d in figures if readings(d.text)[0].number > 0.0)
     logs: list[tuple[float, int]] = []
     for i, d in enumerate(figures):
         reading = readings(d.text)[0]
@@ -236,7 +247,7 @@ def ratio_of_figures(figures: tuple[Dimension, ...]) -> float | None:
         # Of ratios ten apart the one whose lengths are a building's: about 2.5 m.
         rank = (len({i for _, i in near}), -abs(math.log(real / 2500.0)), median(v for v, _ in near))
         best = max(best, rank)
-    enough = best[0] >= FIGURES_FOR_RATIO and 2 * best[0] >= len(figures)
+    enough = best[0] >= (NAMED_FOR_RATIO if named else FIGURES_FOR_RATIO) and 2 * best[0] >= len(figures)
     return math.exp(best[2]) if enough else None
 
 

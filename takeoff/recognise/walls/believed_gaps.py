@@ -32,6 +32,8 @@ THICK_PLAIN_MM = 420.0
 """What is thicker, short, and looks at no other wall end is rather the side of a short piece of wall."""
 PLAIN_LINE_REACH_MM = 1250.0
 """The same where walls are single lines, which show less of what they are."""
+NOWHERE_MM = 1e-6
+"""A face that is no longer stands at what it looks at already: nothing can run along it."""
 WIDEST_DOOR_MM = 6000.0
 NEAR_MM = 200.0
 """A hinge or a symbol this near to a gap belongs to it."""
@@ -363,6 +365,8 @@ def _covered(bridge: Bridge, pieces: NDArray[np.object_]) -> float:
     x0, y0, x1, y1 = bridge.lines[0]
     d = np.array([x1 - x0, y1 - y0])
     length = float(np.hypot(*d))
+    if length <= NOWHERE_MM:
+        return 0.0
     spans = []
     for piece in shapely.get_parts(pieces):
         xy = shapely.get_coordinates(piece)

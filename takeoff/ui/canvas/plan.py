@@ -81,7 +81,7 @@ class Plan(QObject):
         drawing = self.document.drawing
         if drawing is not self._drawn or drawing is None:
             self._drawn = drawing
-            has_rooms = any(storey.rooms for storey in self.document.job.storeys)
+            has_rooms = self.document.job.has_rooms
             self.linework.set_drawing(drawing, self.view.origin, dimmed=has_rooms)
 
     def fit(self) -> None:

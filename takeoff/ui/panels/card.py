@@ -17,7 +17,7 @@ from takeoff.measure.takeoff import Dim
 from takeoff.plan import edits
 from takeoff.sheets.printed_figures import Working
 from takeoff.ui.document import Document, Ref
-from takeoff.ui.panels.editor import Editor
+from takeoff.ui.panels.editor import Editor, Editors
 from takeoff.ui.panels.form_fields import LENGTH_PX, TextField
 from takeoff.ui.panels.page_parts import PAGE_PX, empty, fill, hair, label, restyle, scroll_frame, set_text, stacked
 from takeoff.views.cards import Card, FigureLine, opening_card, room_card, side_card
@@ -281,6 +281,7 @@ class CardPanel(QWidget):
         self._below = QVBoxLayout()
         self._findings: tuple[Finding, ...] = ()
         self.names = RoomNames(document)
+        self.editors = Editors(self._editors, self.names)
         self._build()
         document.opened.connect(self.refresh)
         document.changed.connect(self.refresh)
@@ -303,15 +304,13 @@ class CardPanel(QWidget):
     def refresh(self) -> None:
         """Show the card of what was chosen last, or say what to do."""
         choice = self._document.choice
+        if choice and self.editors.has(choice[-1].kind):
+            self.editors.of(choice[-1].kind)
         card = card_of(self._document, choice[-1]) if choice else None
         if card is None:
             self._show_nothing()
         else:
             self._show(card)
-
-    def add_editor(self, editor: QWidget) -> None:
-        """A part above the figures in which what is chosen is set; it shows and hides itself."""
-        self._editors.addWidget(editor)
 
     def add_below(self, widget: QWidget) -> None:
         """A part under the figures; it shows and hides itself."""
@@ -351,7 +350,7 @@ class CardPanel(QWidget):
         self._show_findings(card.to_settle)
 
     def _show_nothing(self) -> None:
-        has_rooms = any(storey.rooms for storey in self._document.job.storeys)
+        has_rooms = self._document.job.has_rooms
         set_text(self.title, tr("Nothing selected") if has_rooms else tr("No room yet"))
         set_text(self.total, "")
         words = tr("Click a room on the plan to see its figures and where each comes from.")

@@ -93,7 +93,6 @@ class FaceEditor(Editor):
         self.adding = OutlineForm()
         self._build()
         self._connect()
-        self.refresh()
 
     def _build(self) -> None:
         form = Form()
@@ -358,7 +357,6 @@ class CornerEditor(Editor):
         self.of_room.clicked.connect(self._choose_room)
         self.of_storey.clicked.connect(self._choose_storey)
         self.group.show_key("external")
-        self.refresh()
 
     def show_refs(self) -> None:
         """How many, how long, and what they get."""

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import ClassVar
 
-from PySide6.QtWidgets import QWidget
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from takeoff.plan.model import Job
 from takeoff.ui.document import Choice, Document
@@ -49,3 +50,52 @@ class Editor(QWidget):
     def refuse(self, sentence: str) -> None:
         """Say why something typed cannot be taken."""
         self.document.refused.emit(sentence)
+
+
+class Editors:
+    """The editors of a card, one below the other: each is made when something of its kind is chosen for the first
+    time, so that a window opens sooner. By Tab their fields come after those of ``above``, as they stand."""
+
+    def __init__(self, down: QVBoxLayout, above: QWidget) -> None:
+        self._down, self._above = down, above
+        self._makers: dict[str, Callable[[], Editor]] = {}
+        self._made: dict[str, Editor] = {}
+
+    def add(self, make: Callable[[], Editor], kind: str) -> None:
+        """In what things of that kind are set; it shows and hides itself."""
+        self._makers[kind] = make
+
+    def has(self, kind: str) -> bool:
+        """Whether things of that kind are set here."""
+        return kind in self._makers
+
+    def of(self, kind: str) -> Editor:
+        """The editor of a kind. Raises KeyError for one that is not set here."""
+        if kind not in self._made:
+            made = self._made[kind] = self._makers[kind]()
+            order = [one for one in self._makers if one in self._made]
+            at = order.index(kind)
+            self._down.insertWidget(at, made)
+            _follow(self._made[order[at - 1]] if at else self._above, made)
+            # not before: what has no parent yet would come up as a window of its own
+            made.refresh()
+        return self._made[kind]
+
+
+def _follow(above: QWidget, below: QWidget) -> None:
+    """What was made later stands last by Tab, wherever it stands: bring it after what is above it."""
+    before = tab_stops(above)[-1:]
+    for stop in tab_stops(below) if before else ():
+        QWidget.setTabOrder(before[0], stop)
+        before = [stop]
+
+
+def tab_stops(root: QWidget) -> list[QWidget]:
+    """Where Tab stops within a widget, shown or not, in its order."""
+    found = []
+    at = root.nextInFocusChain()
+    while at is not None and at is not root:
+        if root.isAncestorOf(at) and at.focusPolicy() & Qt.FocusPolicy.TabFocus:
+            found.append(at)
+        at = at.nextInFocusChain()
+    return found

@@ -64,7 +64,7 @@ class FiguresPanel(QWidget):
 
     def refresh(self) -> None:
         """Show the figures as they are; nothing is worked out while nobody sees them."""
-        if self.isHidden() and self._lines:
+        if self.isHidden():
             return
         self._lines = figure_lines(self._document.state, self._sorting)
         self.table.rows.show_rows(tuple(_row(line) for line in self._lines))

@@ -73,7 +73,7 @@ class EmptyPlan(QFrame):
         """Say what fits the job as it is; nothing where it has rooms, or a picture to trace, of which its
         page says what to do."""
         drawing = self._document.drawing
-        has_rooms = any(storey.rooms for storey in self._document.job.storeys)
+        has_rooms = self._document.job.has_rooms
         if not self._is_idle() or has_rooms or (drawing is not None and drawing.picture is not None):
             self.hide()
             return

@@ -213,7 +213,6 @@ class OpeningEditor(Editor):
         self.next_asked = small_button(tr("Next to check"), tr("Go to the next opening to check"))
         self._build()
         self._connect()
-        self.refresh()
 
     def _build(self) -> None:
         form = Form()
@@ -448,7 +447,6 @@ class RooflightEditor(Editor):
         self.accept.clicked.connect(self._accept)
         self.refuse_it.clicked.connect(self.delete)
         self.remove.clicked.connect(self.delete)
-        self.refresh()
 
     def rooflights(self) -> list[Rooflight]:
         """The rooflights that are chosen."""

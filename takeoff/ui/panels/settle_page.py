@@ -360,7 +360,7 @@ class SettlePage(QWidget):
     def _empty_words(self) -> str:
         if self._filter == "settled":
             return tr("Nothing is done yet: what you confirm or accept is kept here.")
-        if not any(storey.rooms for storey in self._document.job.storeys):
+        if not self._document.job.has_rooms:
             return tr("No room yet: draw one, or open a drawing. What is assumed or doubtful is listed here.")
         return tr("Nothing is left here.")
 

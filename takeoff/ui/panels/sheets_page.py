@@ -170,7 +170,7 @@ class SheetsPage(QWidget):
         self.write_button.setText(tr("Export draft…") if reason else tr("Export…"))
         self.print_button.setText(tr("Print draft…") if reason else tr("Print…"))
         self.bill.show_key(job.convention)
-        has_rooms = any(storey.rooms for storey in job.storeys)
+        has_rooms = job.has_rooms
         self.write_button.setEnabled(has_rooms)
         self.print_button.setEnabled(has_rooms)
         self.one_button.setEnabled(has_rooms)

@@ -5,17 +5,18 @@ Enter goes from cell to cell in the order of the paper form, and past what is no
 
 from __future__ import annotations
 
-from PySide6.QtCore import QEvent, Qt, QTimer, Signal
+from PySide6.QtCore import QEvent, Qt, QTimer, Signal, SignalInstance
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QToolButton, QWidget
 
 from takeoff.errors import InputError
-from takeoff.language import mark, tr
-from takeoff.ui.panels.form_fields import ChoiceField, said
+from takeoff.language import tr
 from takeoff.ui.panels.page_parts import label, scroll_frame, set_text, stacked
 from takeoff.ui.panels.site_grid import Cell, SiteGrid
+from takeoff.ui.panels.site_head import SiteHead
 from takeoff.ui.panels.site_sketch import SiteSketch
 from takeoff.ui.themes import Theme
+from takeoff.views.site_order import following, stepped
 from takeoff.views.site_said import HINTS, put_words
 from takeoff.views.site_sheet import Read, Sheet, SideCells, insert_side, kind_word, read, remove_side, replace, settled
 
@@ -23,8 +24,6 @@ QUIET_MS = 150
 """Quiet time after a key before the outline is worked out anew."""
 
 _TABLES_PX = 560
-_UNITS = (("m", mark("metres")), ("ft", mark("feet")))
-_WAYS = (("clockwise", mark("clockwise")), ("anticlockwise", mark("anticlockwise")))
 
 
 class SitePanel(QWidget):
@@ -48,11 +47,7 @@ class SitePanel(QWidget):
         self._quiet.setInterval(QUIET_MS)
         self._quiet.timeout.connect(self.refresh)
         self.title = label(tr("Room survey"), "title")
-        self.name, self.middle = Cell("name", False), Cell("middle")
-        self.unit = _Choice(tr("What a bare number means"), said(_UNITS))
-        self.way = _Choice(tr("Which way the room was walked"), said(_WAYS))
-        self.unit.setMinimumWidth(self.unit.widest_px)
-        self.way.setMinimumWidth(self.way.widest_px)
+        self.head = SiteHead()
         self.grid, self.sketch = SiteGrid(), SiteSketch(theme)
         self.hint = label("", "grey", wrap=True)
         self.put_button, self.next_button = QPushButton(), QPushButton(tr("Add it, then the next room"))
@@ -75,13 +70,10 @@ class SitePanel(QWidget):
     def show_sheet(self, sheet: Sheet) -> None:
         """Key another room, or go on with one."""
         # a cell that loses the focus says what stands in it: before another sheet is here
-        for cell in (*self.grid.cells.values(), self.name, self.middle):
+        for cell in (*self.grid.cells.values(), *self.head.cells.values()):
             cell.clearFocus()
         self._sheet = settled(sheet)
-        self.name.show_text(sheet.name)
-        self.middle.show_text(sheet.middle)
-        self.unit.show_key(sheet.unit)
-        self.way.show_key("clockwise" if sheet.clockwise else "anticlockwise")
+        self.head.show_sheet(self._sheet)
         self.grid.show_sheet(self._sheet)
         again = tr("Survey of {room}", room=sheet.name) if sheet.name else tr("Survey of the room")
         set_text(self.title, again if sheet.room else tr("Room survey"))
@@ -91,8 +83,8 @@ class SitePanel(QWidget):
 
     def start(self) -> None:
         """Begin at the first cell that is empty."""
-        cells = [self.name, self.middle, *(self.grid.cells[key] for key in self.grid.order)]
-        (next((cell for cell in cells[:3] if not cell.text()), self.name)).setFocus()
+        cells = [*self.head.cells.values(), *(self.grid.cells[key] for key in self.grid.order)]
+        (next((cell for cell in cells[:3] if not cell.text()), self.head.name)).setFocus()
 
     def set_theme(self, theme: Theme) -> None:
         """Paint in these colours."""
@@ -101,25 +93,6 @@ class SitePanel(QWidget):
     # -- making
 
     def _arrange(self) -> None:
-        for cell, name in ((self.name, tr("Name of the room")), (self.middle, tr("Height of the room"))):
-            cell.setAccessibleName(name)
-            cell.setAccessibleDescription(tr(HINTS[cell.key]))
-        self.middle.setFixedWidth(84)
-        self.name.setMinimumWidth(120)
-        head = QHBoxLayout()
-        head.setContentsMargins(18, 4, 18, 4)
-        head.setSpacing(8)
-        for words, field, stretch in (
-            (tr("Room"), self.name, 1),
-            (tr("Height"), self.middle, 0),
-            (tr("in"), self.unit, 0),
-            (tr("walked"), self.way, 0),
-        ):
-            named = label(words, "name")
-            named.setBuddy(field)
-            head.addWidget(named)
-            head.addWidget(field, stretch)
-        head.addStretch(1)
         self._scroll, inside = scroll_frame((18, 6, 12, 8), 6)
         inside.addWidget(self.grid)
         inside.addStretch(1)
@@ -130,7 +103,7 @@ class SitePanel(QWidget):
         across.addWidget(self.sketch, 4)
         down = stacked(self, (0, 8, 0, 0), 2)
         down.addLayout(self._top())
-        down.addLayout(head)
+        down.addWidget(self.head)
         down.addLayout(across, 1)
         down.addLayout(self._foot())
 
@@ -163,10 +136,9 @@ class SitePanel(QWidget):
     def _connect(self) -> None:
         self.grid.made.connect(self._connect_cell)
         self.grid.row_wanted.connect(self._change_rows)
-        for cell in (self.name, self.middle):
+        for cell in self.head.cells.values():
             self._connect_cell(cell)
-        self.unit.picked.connect(self._pick_unit)
-        self.way.picked.connect(self._pick_way)
+        self.head.picked.connect(self._finish)
         self.put_button.clicked.connect(self._put)
         self.next_button.clicked.connect(self._put_and_next)
 
@@ -203,41 +175,17 @@ class SitePanel(QWidget):
     def _go_on(self, key: str) -> None:
         """To the next cell that is wanted, or to the button."""
         self._finish()
-        following = self._next(key)
-        if following is None:
+        written = {key for key in self.grid.order if self.grid.text(key)}
+        following_key = following(self.grid.order, key, self._sheet, written, self._read.outline.closed)
+        if following_key is None:
             self.put_button.setFocus()
         else:
-            self._focus(following)
-
-    def _next(self, key: str) -> str | None:
-        keys = self._entered_keys(key)
-        text = self._cell(key).text().strip()
-        part = key.partition(":")[0]
-        after = keys[keys.index(key) + 1 :]
-        if part == "length" and not text and self._read.outline.closed:
-            after = tuple(k for k in after if not k.startswith(("length", "along", "turn", "height")))
-        elif part == "diagonal" and not text:
-            after = ()
-        return after[0] if after else None
-
-    def _entered_keys(self, here: str) -> tuple[str, ...]:
-        """The cells at which Enter stops, and the one it is pressed in: heights at corners only where one was
-        keyed, corners of a diagonal only where none are named."""
-        heights = any(side.height for side in self._sheet.sides)
-        keys = ["name", "middle"]
-        for key in self.grid.order:
-            part = key.partition(":")[0]
-            passed = (part == "height" and not heights) or (part == "corners" and self.grid.text(key))
-            if key == here or not passed:
-                keys.append(key)
-        return tuple(keys)
+            self._focus(following_key)
 
     def _step(self, key: str, by: int) -> None:
-        part = key.partition(":")[0]
-        column = [k for k in ("name", "middle", *self.grid.order) if k.partition(":")[0] == part]
-        to = column.index(key) + by
-        if 0 <= to < len(column):
-            self._focus(column[to])
+        to = stepped(self.grid.order, key, by)
+        if to is not None:
+            self._focus(to)
 
     def _focus(self, key: str) -> None:
         cell = self._cell(key)
@@ -245,7 +193,7 @@ class SitePanel(QWidget):
         self._scroll.ensureWidgetVisible(cell, 20, 40)
 
     def _cell(self, key: str) -> Cell:
-        return {"name": self.name, "middle": self.middle}.get(key) or self.grid.cells[key]
+        return self.head.cells.get(key) or self.grid.cells[key]
 
     def _show_hint(self, key: str) -> None:
         part, _, rest = key.partition(":")
@@ -262,9 +210,7 @@ class SitePanel(QWidget):
 
     def _take(self) -> None:
         """The sheet as the cells are now; rows stay until a cell is finished."""
-        self._sheet = self.grid.sheet(
-            replace(self._sheet, name=self.name.text().strip(), middle=self.middle.text().strip())
-        )
+        self._sheet = self.grid.sheet(self.head.sheet(self._sheet))
 
     def _finish(self) -> None:
         """A cell is finished: kinds are written out, rows come and go."""
@@ -283,7 +229,7 @@ class SitePanel(QWidget):
         self._quiet.stop()
         self._read = read(self._sheet)
         faults = {fault.cell: fault.text for fault in self._read.faults}
-        for cell in (*(self.grid.cells[key] for key in self.grid.order), self.middle):
+        for cell in (*(self.grid.cells[key] for key in self.grid.order), self.head.middle):
             # a cell is not called wrong while it is being typed
             wrong = faults.get(cell.key, "")
             cell.show_fault("" if cell.hasFocus() and cell.isModified() else wrong)
@@ -291,14 +237,6 @@ class SitePanel(QWidget):
         self.put_button.setEnabled(self._read.is_room)
         self.next_button.setEnabled(self._read.is_room)
         self.read_changed.emit(self._read)
-
-    def _pick_unit(self, key: str) -> None:
-        self._sheet = replace(self._sheet, unit="ft" if key == "ft" else "m")
-        self._finish()
-
-    def _pick_way(self, key: str) -> None:
-        self._sheet = replace(self._sheet, clockwise=key == "clockwise")
-        self._finish()
 
     def _change_rows(self, key: str, by: int) -> None:
         part, _, number = key.partition(":")
@@ -315,16 +253,16 @@ class SitePanel(QWidget):
         self._focus(f"{part}:{min(int(number), len(self._sheet.sides) - 1)}")
 
     def _put(self) -> None:
-        self._finish()
-        if self._read.is_room:
-            self.put.emit(self._sheet)
-        else:
-            self._show_what_is_missing()
+        self._tell(self.put)
 
     def _put_and_next(self) -> None:
+        self._tell(self.put_and_next)
+
+    def _tell(self, taken: SignalInstance) -> None:
+        """Tell that the room is to be taken, or say what is missing for it."""
         self._finish()
         if self._read.is_room:
-            self.put_and_next.emit(self._sheet)
+            taken.emit(self._sheet)
         else:
             self._show_what_is_missing()
 
@@ -345,15 +283,3 @@ def _kinds_written(sheet: Sheet) -> Sheet:
         return replace(side, openings=tuple(openings))
 
     return replace(sheet, sides=tuple(written(side) for side in sheet.sides))
-
-
-class _Choice(ChoiceField):
-    """A choice whose letters are no shortcuts of the plan."""
-
-    def event(self, event: QEvent) -> bool:
-        """Typing a letter looks for the word."""
-        override = event.type() == QEvent.Type.ShortcutOverride
-        if override and isinstance(event, QKeyEvent) and event.text().isalpha():
-            event.accept()
-            return True
-        return super().event(event)

@@ -539,7 +539,7 @@ class WallStrip(QWidget):
         """Show the walls of the last chosen room."""
         choice = self._document.choice
         strip = wall_strip(self._document.state, choice[-1].room_id) if choice else None
-        has_rooms = any(storey.rooms for storey in self._document.job.storeys)
+        has_rooms = self._document.job.has_rooms
         nothing = (
             tr("Click a room to see its walls from inside.")
             if has_rooms

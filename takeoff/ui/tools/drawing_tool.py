@@ -6,7 +6,7 @@ import math
 from collections.abc import Callable
 from typing import Generic, NamedTuple, TypeVar
 
-from PySide6.QtCore import QEvent, QObject, QPoint, QPointF, Qt
+from PySide6.QtCore import QEvent, QObject, QPoint, Qt
 from PySide6.QtGui import QKeyEvent
 
 from takeoff.errors import InputError
@@ -15,7 +15,6 @@ from takeoff.language import tr
 from takeoff.plan.model import Job, Storey, StoreyId
 from takeoff.ui.canvas.plan import Plan
 from takeoff.ui.canvas.tool import IdleTool, Pointer
-from takeoff.ui.document import Ref
 from takeoff.ui.tools.aiming import Aim
 from takeoff.ui.tools.entry import Entry
 from takeoff.ui.tools.tool_preview import Preview, Readout
@@ -28,10 +27,6 @@ _READ = 6.0
 
 _REST = 2.5
 """After something was placed nothing hangs at the pointer until it has gone so many clicks' reaches away."""
-
-BESIDE_MM = 1_000.0
-"""A room that is typed without a place stands so far beside the others, and so is behind none of
-their walls."""
 
 Edit = Callable[[Job], Job]
 Hand = TypeVar("Hand")
@@ -227,19 +222,6 @@ class DrawingTool(IdleTool):
         except InputError as error:
             return None, str(error)
 
-    def usual_start(self) -> Point:
-        """Where a room begins that is typed before anything was clicked: at the pointer; else beside the
-        rooms there are, in the middle of the view over a drawing, at nought in an empty job."""
-        if self.pointer is not None:
-            found = self.aim.at(self.pointer)
-            return found.at if found is not None else self.pointer.at
-        corners = [(s.x_mm, s.y_mm) for room in (self.storey.rooms if self.storey else ()) for s in room.outline]
-        if corners:
-            return max(x for x, _ in corners) + BESIDE_MM, min(y for _, y in corners)
-        if self.plan.document.drawing is None:
-            return 0.0, 0.0
-        return self.plan.view.plan_point(QPointF(self.plan.view.viewport().rect().center()))
-
     def tell(self, fields: tuple[tuple[str, str], ...], said: str = "", wrong: str = "") -> None:
         """Show the read-out: live values by word, typed ones instead where there are any; ``wrong``: why
         what is shown could not be done."""
@@ -255,23 +237,6 @@ class DrawingTool(IdleTool):
         if self.pointer is not None:
             return self.plan.view.spot(self.pointer.at)
         return self.plan.view.viewport().rect().center()
-
-    def choose_new_room(self, known: set[str]) -> None:
-        """Choose the room that an edit has added; show everything where it is not all in view."""
-        if self.storey is None:
-            return
-        added = [room for room in self.storey.rooms if str(room.id) not in known]
-        if not added:
-            return
-        self.plan.document.choose((Ref("room", str(added[-1].id)),))
-        port = self.plan.view.viewport().rect()
-        in_view = all(port.contains(self.plan.view.spot((s.x_mm, s.y_mm))) for s in added[-1].outline)
-        if not in_view or (not known and self.plan.document.drawing is None):
-            self.plan.fit()
-
-    def room_ids(self) -> set[str]:
-        """The rooms of the storey that is shown."""
-        return {str(room.id) for room in self.storey.rooms} if self.storey else set()
 
 
 class HoldingTool(DrawingTool, Generic[Hand]):

@@ -17,6 +17,7 @@ from takeoff.ui.canvas.tool import Pointer
 from takeoff.ui.tools.aiming import room_round
 from takeoff.ui.tools.drawing_tool import DrawingTool, Edit, Kit, angle_words, metres
 from takeoff.ui.tools.entry import Entry, Slot
+from takeoff.ui.tools.new_rooms import choose_new_room, room_ids, usual_start
 from takeoff.ui.tools.tool_preview import WORDS
 
 _MOVED = 4.0
@@ -79,7 +80,7 @@ class Outline(DrawingTool):
                 self.close()
             return True
         if not self.corners:
-            self.corners.append(self.usual_start())
+            self.corners.append(usual_start(self.plan, self.aim, self.pointer))
         at = self._ahead(length, turn)
         self.entry.clear()
         self._by_mouse, self._typed_at = False, self.pointer
@@ -118,11 +119,11 @@ class Outline(DrawingTool):
             return
         ring: tuple[Vertex, ...] = tuple((x, y, 0.0) for x, y in self.corners)
         sources: list[Source] = [*self.sources, "drawn"][: len(ring)]
-        known = self.room_ids()
+        known = room_ids(self.plan)
         if self.apply(tr("Draw a pier") if self.pier else tr("Draw a room"), self._edit(ring, sources)):
             self.abandon()
             self.entry.clear()
-            self.choose_new_room(known)
+            choose_new_room(self.plan, known)
 
     def _edit(self, ring: tuple[Vertex, ...], sources: list[Source]) -> Edit:
         storey = self.storey_id

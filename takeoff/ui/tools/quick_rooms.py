@@ -21,6 +21,7 @@ from takeoff.ui.document import Ref
 from takeoff.ui.tools.aiming import room_round
 from takeoff.ui.tools.drawing_tool import DrawingTool, HoldingTool, Kit, metres
 from takeoff.ui.tools.entry import Entry, Slot
+from takeoff.ui.tools.new_rooms import choose_new_room, room_ids, usual_start
 from takeoff.ui.tools.tool_preview import WORDS
 
 What = Literal["room", "pier", "round pier"]
@@ -83,7 +84,7 @@ class Rectangle(HoldingTool[Point]):
                 if self.entry.begun:
                     self.entry.step(1)
                 return True
-            self.held = self.usual_start()
+            self.held = usual_start(self.plan, self.aim, self.pointer)
             if self.pointer is not None:
                 self._along = _along(self.aim.at(self.pointer))
         self._place()
@@ -103,7 +104,7 @@ class Rectangle(HoldingTool[Point]):
         typed = [self._typed(0), self._typed(1 if len(self.entry.slots) > 1 else 0)]
         sources: list[Source] = ["drawn" if typed[k % 2] is None else "typed" for k in range(4)]
         source: Source = "typed" if None not in typed else "drawn"
-        known, storey, storey_id = self.room_ids(), self.storey, self.storey_id
+        known, storey, storey_id = room_ids(self.plan), self.storey, self.storey_id
         points = [vertex[:2] for vertex in ring]
         if self.what == "room":
             done = self.apply(tr("Draw a room"), lambda job: edits.draw_room(job, storey_id, ring, sources))
@@ -115,7 +116,7 @@ class Rectangle(HoldingTool[Point]):
         self.abandon()
         if done:
             self.entry.clear()
-            self.choose_new_room(known)
+            choose_new_room(self.plan, known)
 
     # -- what is shown
 
@@ -241,7 +242,7 @@ class Fill(DrawingTool):
     def click(self, pointer: Pointer) -> None:
         """Look for the room round the click."""
         drawing = self.plan.document.drawing
-        known, storey = self.room_ids(), self.storey_id
+        known, storey = room_ids(self.plan), self.storey_id
 
         def filled(job: Job) -> Job:
             if drawing is None:
@@ -255,8 +256,8 @@ class Fill(DrawingTool):
         finally:
             QApplication.restoreOverrideCursor()
         if done:
-            self.choose_new_room(known)
-            self._filled = next(iter(self.room_ids() - known), "")
+            choose_new_room(self.plan, known)
+            self._filled = next(iter(room_ids(self.plan) - known), "")
 
     def redraw(self) -> None:
         """Say whose room there is already."""

@@ -16,6 +16,7 @@ from takeoff.ui.document import Ref
 from takeoff.ui.tools.aiming import OnSide
 from takeoff.ui.tools.drawing_tool import Edit, HoldingTool, Kit, metres
 from takeoff.ui.tools.entry import Entry, Slot
+from takeoff.ui.tools.new_rooms import choose_new_room, room_ids
 from takeoff.ui.tools.outline import square_where_near
 from takeoff.ui.tools.tool_preview import WORDS, show_rooms
 from takeoff.units.lengths import DEPTH
@@ -88,10 +89,10 @@ class Split(HoldingTool[Point]):
         edit = self._edit()
         self._keep_thickness()
         if edit is not None:
-            known = self.room_ids()
+            known = room_ids(self.plan)
             if self.apply(tr("Split a room") if self.kind == "wall" else self.name, edit):
                 self.abandon()
-                self.choose_new_room(known)
+                choose_new_room(self.plan, known)
 
     def _keep_thickness(self) -> None:
         """What was typed for the wall holds for the next one too."""

@@ -36,9 +36,8 @@ class Coats(QObject):
         kit = space.kit()
         self.picking, self.coating = PickCorners(kit), CoatByClick(kit)
         self.leaving = LeaveCeilingOut(kit)
-        self.corners, self.faces = CornerEditor(space.document), FaceEditor(space.document)
-        space.frame.card.add_editor(self.corners)
-        space.frame.card.add_editor(self.faces)
+        for editor in (CornerEditor, FaceEditor):
+            space.frame.card.editors.add(partial(editor, space.document), editor.kind)
         space.pages.register("coat", self._make_page)
         # choosing rooms, and walls that are asked about, leaves the page where it is
         space.stays.add(("coat", "room"))

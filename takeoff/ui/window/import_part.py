@@ -10,8 +10,8 @@ from takeoff.language import tr, tr_count
 from takeoff.ui.actions import Action
 from takeoff.ui.document import Ref
 from takeoff.ui.panels.proposals_page import ProposalsPage
-from takeoff.ui.window.drawing_reading import Reading
-from takeoff.ui.window.picture_tracing import Tracing
+from takeoff.ui.window.drawings.drawing_reading import Reading
+from takeoff.ui.window.drawings.picture_tracing import Tracing
 from takeoff.ui.window.workspace import Workspace
 from takeoff.views.drawing_asks import Proposal, counts
 from takeoff.views.figure_places import Traced
@@ -52,7 +52,7 @@ class Importing(QObject):
                 tr("Add a drawing as a storey…"),
                 self.reading.adding.ask,
                 ("Ctrl+Shift+O",),
-                self._has_rooms,
+                self._space.has_rooms,
                 group=0,
                 tip=tr("Another drawing of the same building: its storeys come into this job, laid over the others"),
             ),
@@ -132,9 +132,6 @@ class Importing(QObject):
 
     def _reject(self) -> None:
         self._page().reject()
-
-    def _has_rooms(self) -> bool:
-        return any(storey.rooms for storey in self._space.document.job.storeys)
 
     def _any(self) -> bool:
         return any(counts(self._space.document.job))

@@ -125,6 +125,7 @@ class MainWindow(QMainWindow):
         self.setAcceptDrops(True)
         space.set_theme(settings.value.theme)
         self.plan.view.take(self.choose)
+        self.acts.refresh()
         self.retitle()
         self.plan.view.setFocus()
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from functools import partial
+from typing import cast
 
 from PySide6.QtCore import QObject
 from PySide6.QtWidgets import QWidget
@@ -37,17 +38,24 @@ class Openings(QObject):
         space.choose.drags += [self.slide, DragRooflight(kit)]
         self._page: PlacingPage | None = None
         space.pages.register("openings", self._make_page)
-        self.editor = OpeningEditor(space.document)
-        self.editor.another.connect(self._place_like)
-        self.lights = RooflightEditor(space.document)
-        space.frame.card.add_editor(self.editor)
-        space.frame.card.add_editor(self.lights)
+        space.frame.card.editors.add(self._make_editor, OpeningEditor.kind)
+        space.frame.card.editors.add(partial(RooflightEditor, space.document), RooflightEditor.kind)
         space.deletes["opening"] = self._delete
         space.deletes["rooflight"] = self._delete
         space.acts.add(self._rows())
         row = space.frame.tool_row
         row.add(*(space.acts.q(f"place-{what}") for what in ("window", "door")), words=(tr("Window"), tr("Door")))
         self._document.opened.connect(self._anew)
+
+    def _make_editor(self) -> OpeningEditor:
+        editor = OpeningEditor(self._document)
+        editor.another.connect(self._place_like)
+        return editor
+
+    @property
+    def editor(self) -> OpeningEditor:
+        """In what openings are set, on the card."""
+        return cast(OpeningEditor, self._space.frame.card.editors.of(OpeningEditor.kind))
 
     def _rows(self) -> tuple[Action, ...]:
         def unsure() -> bool:
@@ -91,7 +99,7 @@ class Openings(QObject):
                 "check-openings",
                 "Openings",
                 tr("Go to the next opening to check"),
-                self.editor.show_next_asked,
+                self._show_next_asked,
                 ("Q",),
                 unsure,
                 tip=tr("Openings to check are not measured yet"),
@@ -149,6 +157,9 @@ class Openings(QObject):
     def _show_card(self) -> None:
         """What is chosen is to be set."""
         self._space.pages.show_page("card")
+
+    def _show_next_asked(self) -> None:
+        self.editor.show_next_asked()
 
     def _delete(self, choice: Choice) -> None:
         """Delete openings, or rooflights. Those on the card give way to the next that is asked about."""

@@ -40,9 +40,7 @@ class SitePart(QObject):
         super().__init__(space)
         self.setObjectName("site")
         self._space, self._document = space, space.document
-        self.panel = SitePanel(space.theme)
-        self.panel.hide()
-        space.frame.column.addWidget(self.panel, 1)
+        self._made: SitePanel | None = None
         self._draft: Sheet | None = None
         self._was_refused = False
         for page, make in (
@@ -55,11 +53,25 @@ class SitePart(QObject):
         space.stays.update({(SITE, "room"), (TOGETHER, "room"), (READINGS, "room")})
         space.pages.shown.connect(self._page_shown)
         space.acts.add(self._rows())
-        self.panel.put.connect(self._put)
-        self.panel.put_and_next.connect(self._put_and_next)
-        self.panel.closed.connect(self.close)
         self._document.opened.connect(self._anew)
         self._document.refused.connect(self._refused)
+
+    @property
+    def panel(self) -> SitePanel:
+        """The table of readings, made when it is first wanted."""
+        if self._made is None:
+            made = self._made = SitePanel(self._space.theme)
+            made.hide()
+            self._space.frame.column.addWidget(made, 1)
+            made.put.connect(self._put)
+            made.put_and_next.connect(self._put_and_next)
+            made.closed.connect(self.close)
+        return self._made
+
+    @property
+    def _is_keyed(self) -> bool:
+        """Whether the table is there, in the place of the plan."""
+        return self._made is not None and self._made.isVisibleTo(self._space.window)
 
     def _rows(self) -> tuple[Action, ...]:
         def several() -> bool:
@@ -207,7 +219,7 @@ class SitePart(QObject):
     def _put_and_next(self, sheet: Sheet) -> None:
         if self._into_job(sheet):
             self.panel.show_sheet(Sheet(middle=sheet.middle, unit=sheet.unit, clockwise=sheet.clockwise))
-            self.panel.name.setFocus()
+            self.panel.head.name.setFocus()
             self._space.say(tr("{room} is in the job", room=sheet.name) if sheet.name else tr("The room is in the job"))
 
     def _into_job(self, sheet: Sheet) -> str:
@@ -276,7 +288,7 @@ class SitePart(QObject):
         if page_id == TOGETHER:
             for sketch in cast(TogetherPage, self._space.pages.page(TOGETHER)).sketches:
                 sketch.set_theme(self._space.theme)
-        if shows == self.panel.isVisibleTo(self._space.window):
+        if shows == self._is_keyed:
             return
         had_focus = self.panel.isAncestorOf(self._space.window.focusWidget() or self._space.window)
         self._space.frame.show_instead(self.panel, shows)
@@ -290,12 +302,14 @@ class SitePart(QObject):
         self._was_refused = True
         if self._space.pages.current == BUDGET:
             self.budget_page.say(reason)
-        elif self.panel.isVisibleTo(self._space.window):
+        elif self._is_keyed:
             self.panel.hint.setText(reason)
 
     def _anew(self) -> None:
         """Another job: what was keyed for the last one is not for this."""
         self._draft = None
-        self.panel.show_sheet(Sheet())
-        if self.panel.isVisibleTo(self._space.window):
+        if self._made is None:
+            return
+        self._made.show_sheet(Sheet())
+        if self._is_keyed:
             self.close()

@@ -90,7 +90,7 @@ class Workspace(QObject):
 
     def has_rooms(self) -> bool:
         """Whether the job has any room."""
-        return any(storey.rooms for storey in self.document.job.storeys)
+        return self.document.job.has_rooms
 
     def set_theme(self, name: ThemeName) -> None:
         """Show everything in the theme of that name, and remember it."""

@@ -106,7 +106,7 @@ class Tracing(QObject):
             if self._section is not None:
                 self._section.show_picked("rectangle", 0)
                 self._section.show_picked("length", 0)
-            if any(storey.rooms for storey in self._document.job.storeys):
+            if self._document.job.has_rooms:
                 self._space.say(tr("The picture lies otherwise now; rooms stay where they were drawn"))
 
     def trace(self) -> None:
@@ -158,7 +158,7 @@ class Tracing(QObject):
             plan = self._space.plan
             self.backdrop.put(made, plan.view.origin)
             plan.under = made.box
-            if not any(storey.rooms for storey in self._document.job.storeys):
+            if not self._document.job.has_rooms:
                 plan.fit()
         self._fill()
 

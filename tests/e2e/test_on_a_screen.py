@@ -2,13 +2,9 @@
 
 from __future__ import annotations
 
-import os
-import shutil
-import subprocess
-import sys
 from pathlib import Path
 
-import pytest
+from virtual_screen import needs_a_screen, on_screen, written_script
 
 SAMPLES = Path(__file__).parents[2] / "sample_plans"
 
@@ -71,28 +67,10 @@ print("platform", app.platformName())
 """
 
 
-@pytest.mark.skipif(shutil.which("xvfb-run") is None, reason="no virtual screen is installed")
+@needs_a_screen
 def test_drawing_to_scope_on_a_real_screen(tmp_path: Path) -> None:
-    script = tmp_path / "user.py"
-    script.write_text("if __name__ == '__main__':\n" + "\n".join(f"    {line}" for line in USER.splitlines()))
-    environment = {key: value for key, value in os.environ.items() if key != "QT_QPA_PLATFORM"}
-    done = subprocess.run(
-        [
-            "xvfb-run",
-            "-a",
-            "-s",
-            "-screen 0 1366x768x24",
-            sys.executable,
-            str(script),
-            str(SAMPLES / "terrace_ground.dxf"),
-            str(tmp_path),
-        ],
-        capture_output=True,
-        text=True,
-        timeout=300,
-        check=False,
-        env=environment,
-    )
+    script = written_script(tmp_path, USER)
+    done = on_screen(script, SAMPLES / "terrace_ground.dxf", tmp_path, size="1366x768")
     assert done.returncode == 0, done.stderr
     assert "chosen Kitchen" in done.stdout
     assert "platform xcb" in done.stdout

@@ -8,39 +8,28 @@ from pathlib import Path
 
 from PySide6.QtCore import QObject, QTimer
 
-from takeoff.errors import Finding, InputError, TakeoffError
+from takeoff.errors import InputError, TakeoffError
 from takeoff.files.paths import state_folder
 from takeoff.language import mark, tr
 from takeoff.plan.job_drawings import drawing_called
-from takeoff.plan.model import DrawingId, Job, Laid
-from takeoff.services import layers
+from takeoff.plan.model import DrawingId, Job
 from takeoff.services.opening import Answers, Opened, kind_of, open_for_window
-from takeoff.services.room_proposals import Proposed
 from takeoff.services.several_drawings import OF_LAYING, Added, read_otherwise, with_drawing_of
 from takeoff.storage import layer_profiles
 from takeoff.ui import messages
+from takeoff.ui.window.drawings.known_drawings import KnownDrawing
 from takeoff.ui.window.workspace import Workspace
 
 DRAWING_KINDS = mark("Drawings (*.dxf *.ifc *.ifczip *.pdf);;All files (*)")
-
-
-class Read:
-    """What is known of one drawing of the job besides its lines: how it was opened, which a job from its
-    file does not know (then only its layers can be said otherwise); its rooms as they were proposed, now
-    and with other roles of its layers."""
-
-    def __init__(
-        self, opened: Opened | None = None, proposed: Proposed | None = None, laid: Laid | None = None
-    ) -> None:
-        self.opened, self.proposed, self.laid = opened, proposed, laid
-        self.before: dict[layers.Said, tuple[Proposed, tuple[Finding, ...]]] = {}
 
 
 class AddingDrawings(QObject):
     """``keep`` takes what is known of the drawing that has come; ``put_back`` shows the page as it was where
     nothing came of it."""
 
-    def __init__(self, space: Workspace, keep: Callable[[DrawingId, Read], None], put_back: Callable[[], None]) -> None:
+    def __init__(
+        self, space: Workspace, keep: Callable[[DrawingId, KnownDrawing], None], put_back: Callable[[], None]
+    ) -> None:
         super().__init__(space)
         self._space, self._document = space, space.document
         self._keep, self._put_back = keep, put_back
@@ -120,11 +109,11 @@ class AddingDrawings(QObject):
             self._put_back()
             return
         ref = drawing_called(added.job, added.of)
-        read = Read(opened, added.proposed, ref.laid if ref is not None else None)
+        known = KnownDrawing(opened, added.proposed, ref.laid if ref is not None else None)
         before = self._document.read_findings
         findings = (*before, *(f for f in added.findings if f not in before))
         if added.proposed is not None:
-            read.before[added.proposed.roles] = added.proposed, findings
+            known.before[added.proposed.roles] = added.proposed, findings
         if added.drawing is not None:
             self._document.read_again(added.of, added.drawing, findings)
         self._space.files.keeping.read_again()
@@ -132,7 +121,7 @@ class AddingDrawings(QObject):
         first = next(storey for storey in self._document.job.storeys if storey.drawing == added.of)
         self._document.show_storey(str(first.id))
         self._space.say(next((f.text for f in added.findings if f.code in OF_LAYING), ""))
-        self._keep(added.of, read)
+        self._keep(added.of, known)
 
 
 def _read_otherwise(of: DrawingId, opened: Opened, job: Job) -> Added:

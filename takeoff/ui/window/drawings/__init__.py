@@ -1,0 +1,1 @@
+"""The drawings of the job in the window: opened, added, traced, and what each leaves open."""
