@@ -14,8 +14,7 @@ from takeoff.plan import edits
 from takeoff.plan.model import Details, Job, Logo, Photo
 from takeoff.readers.picture import upright_of
 from takeoff.services.bare_pictures import with_bare_pictures
-from takeoff.services.job_store import load_job, save_job
-from takeoff.services.kept_job import change_job_file
+from takeoff.services.job_store import change_job, load_job, save_job
 from takeoff.services.opening import Answers, open_file, open_for_window, silent
 from takeoff.storage import jobfile, jobs
 from takeoff.storage.content import Attachment, Content, attachment
@@ -72,7 +71,7 @@ def test_changed_by_a_command_the_file_holds_none(foreign: Path, tmp_path: Path)
     other = tmp_path / "other.takeoff"
     other.write_bytes(foreign.read_bytes())
     save_job(foreign, content)
-    change_job_file(other, lambda job: edits.rename_job(job, "Mill house"))
+    change_job(other, lambda job: edits.rename_job(job, "Mill house"))
     for path in (foreign, other):
         assert_bare(jobfile.load(path))
         assert open_file(path).findings == open_file(path).findings
