@@ -13,6 +13,7 @@ from takeoff.drawing.model import Drawing, LineSource, Linework, Symbol
 from takeoff.recognise import propose
 from takeoff.recognise.presets import Settings
 from takeoff.recognise.propose import prepared
+from takeoff.recognise.walls.opening_evidence import swings
 
 OVER = {
     "a line of a section": [(-2000, 2500, 9000, 2500)],
@@ -114,3 +115,37 @@ def test_the_diagonals_of_a_slim_cupboard_are_no_walls() -> None:
     job = propose(sheet.drawing())[0]
     assert areas(job) == [9.0, 12.0]
     assert [r.confidence for s in job.storeys for r in s.rooms if r.name == "Kitchen"] == ["check"]
+
+
+def test_strokes_of_hatching_drawn_line_by_line_are_no_walls() -> None:
+    """Strokes at 45° every 300 between the faces of the outer wall below and of the partition; one ends at a corner of
+    them, as a splayed jamb would."""
+    sheet = unnamed()
+    for k in range(20):
+        sheet.line(200 + 300 * k, -300, 500 + 300 * k, 0, "lines")
+    for k in range(3):
+        sheet.line(4000, 150 + 300 * k, 4100, 250 + 300 * k, "lines")
+    roles = prepared(sheet.drawing(), Settings()).layered.role
+    assert int((roles == "hatch").sum()) == 22
+    assert areas(propose(sheet.drawing())[0]) == [9.0, 12.0]
+
+
+def test_splayed_jambs_are_no_strokes() -> None:
+    """Ten windows whose jambs run at 45° from face to face, where these end."""
+    sheet = Sheet()
+    for k in range(10):
+        x = 3000 * k
+        sheet.ring((x, 0), (x + 2000, 0), (x + 1700, 300), (x + 300, 300), layer="lines")
+    assert (prepared(sheet.drawing(), Settings()).layered.role == "unknown").all()
+
+
+def test_the_leaf_of_a_door_has_two_faces_and_its_threshold_one() -> None:
+    """A leaf of 40 that stands open, and an arrow of six strokes on the threshold."""
+    sheet = Sheet(arcs=[(4000, 1900, 3100, 1000, 0.41421356237, "lines")])
+    sheet.box(3100, 1000, 4000, 1040, layer="lines").line(4000, 1000, 4000, 1900, "lines")
+    for y in (1440, 1445, 1450, 1455, 1460, 1465):
+        sheet.line(3960, y, 4010, 1450, "lines")
+    lines = prepared(sheet.drawing(), Settings()).lines
+    leaf = lines.xy[swings(lines)[1] & (lines.arc < 0)]
+    assert np.ptp(leaf[:, [0, 2]]) == 900.0
+    assert np.ptp(leaf[:, [1, 3]]) == 40.0

@@ -11,7 +11,7 @@ import shapely
 from numpy.typing import NDArray
 
 from takeoff.geometry.noding import JOIN_MM
-from takeoff.recognise.walls.bounding_lines import Lines, is_role
+from takeoff.recognise.walls.bounding_lines import Lines, is_role, laborious
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -34,14 +34,14 @@ def without_axes(lines: Lines) -> Lines:
 
 def lines_through(lines: Lines) -> Bools:
     """Which lines, of those that may be walls, run through two walls or more by themselves, or through one and end
-    freely at both ends."""
+    freely; none where they are beyond counting."""
     may = is_role(lines, "unknown", "wall", "column", "glazing") & ~lines.dashed & ~lines.hatch & ~lines.hidden
     may &= lines.arc < 0
     length = np.hypot(*(lines.xy[:, 2:] - lines.xy[:, :2]).T)
     through = np.zeros(len(lines.xy), bool)
     own = np.flatnonzero(may & (length >= LONG_MM) & is_role(lines, "unknown"))
     other = np.flatnonzero(may & (length >= FACE_MM))
-    if len(own) and len(other):
+    if len(own) and len(other) and not laborious(lines.xy[may]):
         walls = _walls_run_through(lines.xy[own], lines.xy[other])
         through[own] = walls >= FEWEST_WALLS
         single = own[walls == 1]
@@ -59,11 +59,11 @@ FREE_MM = 30.0
 
 
 def _free(xy: Floats, drawn: Floats) -> Bools:
-    """Which lines (n, 4) end freely at both ends, as no face of a wall does."""
+    """Which lines (n, 4) end freely at one end, as faces of walls hardly ever do beyond a wall."""
     near, _line = shapely.STRtree(shapely.linestrings(drawn.reshape(-1, 2, 2))).query(
         shapely.points(xy.reshape(-1, 2)), predicate="dwithin", distance=FREE_MM
     )
-    return np.asarray((np.bincount(near, minlength=2 * len(xy)) <= 1).reshape(-1, 2).all(axis=1))
+    return np.asarray((np.bincount(near, minlength=2 * len(xy)) <= 1).reshape(-1, 2).any(axis=1))
 
 
 FEWEST_AXES, SAME_END_MM = 3, 10.0
