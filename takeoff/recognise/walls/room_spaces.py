@@ -221,12 +221,9 @@ def _join_over_stairs(faces: Faces, groups: _Groups, space: Bools, gaps: list[Ga
     if not stairs:
         return
     well = shapely.union_all([outline_of(flight, LANDING_MM) for flight in stairs])
-    shapely.prepare(well)
-    near_well = shapely.intersects(faces.polygons, well)
     of_well = np.zeros(len(faces.polygons), bool)
-    of_well[near_well] = (
-        shapely.area(shapely.intersection(faces.polygons[near_well], well)) >= WELL_PART * faces.area[near_well]
-    )
+    near_well = shapely.STRtree(faces.polygons).query(well)
+    of_well[near_well] = _area_on(faces, near_well, well) >= WELL_PART * faces.area[near_well]
     _join_along_flights(faces, groups, space & of_well, stairs)
     outlines = np.array([outline_of(flight) for flight in stairs])
     one, other = shapely.STRtree(outlines).query(outlines, predicate="dwithin", distance=RAIL_MM[1])
@@ -270,9 +267,14 @@ def _join_along_flights(faces: Faces, groups: _Groups, pieces: Bools, stairs: tu
 def _holds(faces: Faces, groups: _Groups, near: list[int], flights: NDArray[np.object_]) -> bool:
     """Whether each of two groups of faces holds a good part of its own of two flights."""
     return all(
-        float(shapely.area(shapely.intersection(faces.polygons[groups.members[group]], flight)).sum()) >= STAIR_MM2
+        float(_area_on(faces, np.array(groups.members[group]), flight).sum()) >= STAIR_MM2
         for group, flight in zip(near, flights, strict=True)
     )
+
+
+def _area_on(faces: Faces, rows: Ints, shape: shapely.Geometry) -> Floats:
+    """How much of each face lies on a shape: faces may touch themselves, which no overlay takes."""
+    return np.asarray(shapely.area(shapely.intersection(shapely.make_valid(faces.polygons[rows]), shape)))
 
 
 PANEL_MM, CUBICLE_MM2, PAIR_MM, PANEL_PART = 70.0, 3.0e6, 130.0, 0.6
