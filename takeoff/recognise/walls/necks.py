@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 
 from takeoff.plan.reasons import because
 from takeoff.recognise.walls.believed_gaps import Gap, quad_of
+from takeoff.recognise.walls.drawn_stairs import Flight, outline_of
 from takeoff.recognise.walls.gap_closures import Bridge
 from takeoff.recognise.walls.opening_evidence import Swings
 from takeoff.recognise.walls.room_spaces import Space
@@ -26,6 +27,8 @@ REFLEX_SINE, IN_LINE_SINE = 0.3, 0.13
 """A corner turns by more than the first, and what is in line with another by less than the second."""
 ALIKE_MM, HUNG_MM = 150.0, 250.0
 """A leaf is as long as its way is wide, but for so much, and its hinge and where it shuts lie so near to the jambs."""
+AT_STAIR_MM = 300.0
+"""What ends so near to a flight is its well or the wall beside it, past which one turns on the landing."""
 NOT_ONE_MM = 700.0
 """What lies nearer to a way that is closed leads through the same wall."""
 EXACT = 0.002
@@ -45,16 +48,23 @@ class _Chord(NamedTuple):
 
 
 def neck_gaps(
-    spaces: list[Space], printed: dict[int, tuple[float, float]], places: Floats, swings: Swings, gaps: list[Gap]
+    spaces: list[Space],
+    printed: dict[int, tuple[float, float]],
+    places: Floats,
+    swings: Swings,
+    gaps: list[Gap],
+    flights: tuple[Flight, ...],
 ) -> list[Gap]:
-    """The gaps that close such necks; none across a space that has none. ``printed``: (m², rounding) of those of the
-    spaces' words that are areas, which stand at ``places`` (w, 2); ``gaps``: those that are closed already."""
+    """The gaps that close such necks; none across a space that has none, and none from what stands between the
+    ``flights`` of a stair. ``printed``: (m², rounding) of those of the spaces' words that are areas, which stand at
+    ``places`` (w, 2); ``gaps``: those that are closed already."""
     taken = _hung_elsewhere(swings, gaps)
+    stairs = shapely.union_all([outline_of(flight, AT_STAIR_MM) for flight in flights])
     found: list[Gap] = []
     for space in spaces:
         if space.polygon.area >= 2 * LEAST_M2 * 1e6:
             found += _of_space(space, printed, places, swings, taken)
-    return found
+    return [g for g in found if not shapely.MultiPoint(g.bridge.lines.reshape(2, 2)).intersects(stairs)]
 
 
 def _hung_elsewhere(swings: Swings, gaps: list[Gap]) -> NDArray[np.bool_]:

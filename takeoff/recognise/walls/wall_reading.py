@@ -113,7 +113,8 @@ def necks_of(reading: Reading, evidence: Evidence) -> tuple[Gap, ...]:
     if not reading.double:
         return ()
     spoken = reading.words
-    return tuple(neck_gaps(reading.spaces, _areas(spoken), places(spoken), evidence.swings, reading.gaps))
+    said = _areas(spoken), places(spoken)
+    return tuple(neck_gaps(reading.spaces, *said, evidence.swings, reading.gaps, evidence.flights))
 
 
 def _plain(lines: Lines, walls: Bools) -> Bools:
