@@ -27,7 +27,7 @@ REFLEX_SINE, IN_LINE_SINE = 0.3, 0.13
 """A corner turns by more than the first, and what is in line with another by less than the second."""
 ALIKE_MM, HUNG_MM = 150.0, 250.0
 """A leaf is as long as its way is wide, but for so much, and its hinge and where it shuts lie so near to the jambs."""
-AT_STAIR_MM = 300.0
+AT_STAIR_MM = 600.0
 """What ends so near to a flight is its well or the wall beside it, past which one turns on the landing."""
 NOT_ONE_MM = 700.0
 """What lies nearer to a way that is closed leads through the same wall."""
