@@ -44,6 +44,10 @@ PARTS_AGREE = 0.1
 _NO_DOUBTS = ("walled-round", "lines-of-layers", "named", "height-written")
 
 
+MOST_NUMBERS = 4
+"""More numbers in one room are those of steps, seats or lines, and none is the room's own."""
+
+
 class Written(NamedTuple):
     """What is written in a room."""
 
@@ -65,7 +69,10 @@ def written_in(words: list[Placed]) -> Written:
     names = names_among(
         [Named(w.words.text, w.on_notes, w.height) for w in words if w.words.kind == "name"], len(areas)
     )
-    return Written(_in_one(names, words), texts("number"), areas, tuple(w for w in words if w.words.kind == "height"))
+    numbers = texts("number")
+    if len(numbers) > MOST_NUMBERS:
+        numbers = ()
+    return Written(_in_one(names, words), numbers, areas, tuple(w for w in words if w.words.kind == "height"))
 
 
 STACKED, ASIDE = 2.2, 1.0

@@ -22,6 +22,7 @@ from takeoff.geometry.noding import cluster
 from takeoff.geometry.runs import components
 from takeoff.language import mark, quoted, tr
 from takeoff.plan.reasons import because
+from takeoff.recognise.names.outdoor_names import outdoors
 from takeoff.recognise.names.placed_words import NAMING
 from takeoff.recognise.walls.bounding_lines import Lines, arc_centres, is_role
 from takeoff.recognise.walls.layer_roles import LayerGuess, Role, also_says
@@ -203,14 +204,23 @@ def _axes(lines: Lines, usable: Bools, length: Floats, total: Floats) -> Bools:
     return np.asarray(run_across > AXES_PART * np.maximum(total, 1.0))
 
 
+COUNTED, MOST_PAIRS = 200, 5_000_000
+"""Of so many lines their neighbours are counted; where all had more in all, a plan is tried in far too small a unit, or
+it is a picture drawn in lines: each line lies beside hundreds of others, and comparing them takes minutes."""
+
+
 def _paired_part(xy: Floats, least_mm: float = PAIR_MM[0]) -> Floats:
     """For each line the part of it that has a parallel one at a wall's distance on one side only:
-    treads, tiles and hatching have such on both."""
+    treads, tiles and hatching have such on both, and lines that lie closer than any walls have none."""
     d = xy[:, 2:] - xy[:, :2]
     length = np.hypot(d[:, 0], d[:, 1])
     unit = d / length[:, None]
     tree = shapely.STRtree(shapely.linestrings(xy.reshape(-1, 2, 2)))
     part = np.zeros(len(xy))
+    some = xy[:: max(1, len(xy) // COUNTED), :2]
+    near, _ = tree.query(shapely.points(some), predicate="dwithin", distance=PAIR_MM[1])
+    if len(near) * (len(xy) / max(1, len(some))) > MOST_PAIRS:
+        return part
     for t in SAMPLES:
         at = xy[:, :2] + d * t
         i, j = tree.query(shapely.points(at), predicate="dwithin", distance=PAIR_MM[1])
@@ -539,12 +549,14 @@ def by_pens(drawing: Drawing, lines: Lines, read: Callable[[Bools], Reading]) ->
 
 
 def _rooms(reading: Reading) -> tuple[int, int, int]:
-    """(spaces whose printed area is theirs, nearly theirs, spaces that are rooms)"""
+    """(spaces whose printed area is theirs, nearly theirs, spaces that are rooms); places outdoors are none: other
+    lines than walls close them."""
     kinds = [w.words.kind for w in reading.words]
     agree = (sum(agrees(reading, s, 0.0) for s in reading.spaces), sum(agrees(reading, s) for s in reading.spaces))
     for kind in ("area", "name"):
         if kind in kinds:
-            return *agree, sum(any(kinds[w] == kind for w in s.words) for s in reading.spaces)
+            named = [[reading.words[w].words.text for w in s.words if kinds[w] == kind] for s in reading.spaces]
+            return *agree, sum(bool(own) and not all(outdoors(text) for text in own) for own in named)
     return 0, 0, sum(s.support >= CLOSED_IN and s.polygon.area >= SMALLEST_MM2 for s in reading.spaces)
 
 
