@@ -62,7 +62,7 @@ def test_feet_make_a_bar_too() -> None:
 
 
 def test_a_bar_is_as_long_as_its_marks_are_apart_wherever_its_figures_stand() -> None:
-    """Figures with their units beside them stand aside of their marks: 8 ft are 50.8 mm at 1:48, the figure is 2 mm on."""
+    """Figures with units stand aside of their marks: 8 ft are 50.8 mm at 1:48, the figure is 2 mm on."""
     drawing = with_bar(sheet(48.0), 6.35, (0, 2, 4, 8), "8'")
     labels = tuple(
         msgspec.structs.replace(v, x=v.x + 2.0) if v.y == 150.0 and v.text != "0" else v for v in drawing.labels
