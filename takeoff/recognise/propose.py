@@ -51,7 +51,7 @@ from takeoff.recognise.walls.line_styles import left_out, standing
 from takeoff.recognise.walls.lines_through import without_axes
 from takeoff.recognise.walls.opening_evidence import Evidence, gather, swings, with_doors, with_quarters, with_windows
 from takeoff.recognise.walls.room_spaces import NAMED_SHARE
-from takeoff.recognise.walls.wall_reading import Reading, read_walls
+from takeoff.recognise.walls.wall_reading import Reading, necks_of, read_walls
 
 Bools = NDArray[np.bool_]
 Floats = NDArray[np.float64]
@@ -209,7 +209,7 @@ def look(drawing: Drawing, settings: Settings = DEFAULTS, progress: Progress | N
             reading, lines = inferred, drawn_once(with_partitions(with_doors(_prepared(drawing, guesses))))
             evidence = gather(drawing, lines, swings(lines)[0])
     if reading is not None and not _heavy(reading):
-        reading = _without_fittings(ready, reading, evidence)
+        reading = _finished(ready, reading, evidence)
     unsaid: tuple[Finding, ...]
     # What layers call furniture is tried last, and not at all where it is beyond counting.
     untried = ready.beyond or (reading is None and laborious(ready.layered.xy[shown_lines(ready.layered)]))
@@ -360,8 +360,9 @@ def _read_chosen(ready: Prepared, lines: Lines, walls: Bools, pure: bool, eviden
     return reading._replace(spaces=with_doubts(reading.spaces, lines, walls, out), out=out)
 
 
-def _without_fittings(ready: Prepared, reading: Reading, evidence: Evidence) -> Reading:
-    """The reading without the lines of what stands along its walls; the same one where nothing does."""
+def _finished(ready: Prepared, reading: Reading, evidence: Evidence) -> Reading:
+    """The reading without the lines of what stands along its walls, and with the ways between its rooms closed that
+    no wall end looks across; the same one where there is neither."""
     bare, lines, places = reading, reading.drawn, []
     for _ in range(MOST_TIMES):
         stands = fittings(bare)
@@ -371,8 +372,11 @@ def _without_fittings(ready: Prepared, reading: Reading, evidence: Evidence) -> 
             break
         places += stands.places
         bare = read_walls(lines, bare.walls & ~gone, bare.wall_layers, evidence, ready.words, ready.loops)
-    if not places:
+    necks = necks_of(bare, evidence)
+    if not places and not necks:
         return reading
+    if necks:
+        bare = read_walls(lines, bare.walls, bare.wall_layers, evidence, ready.words, ready.loops, necks)
     spaces = bare.spaces
     if reading.out is not None:
         spaces = with_doubts(spaces, lines, reading.walls | reading.out, reading.out)
