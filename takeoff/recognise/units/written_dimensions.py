@@ -53,12 +53,16 @@ class Reading(NamedTuple):
 
 
 def readings(words: str) -> tuple[Reading, ...]:
-    """Every way to read the one length in a dimension's words; none where it says no length, or
-    several ("90/210").
+    """Every way to read the one length in a dimension's words; none where it says no length, several
+    ("90/210"), or one of more digits than any number has.
 
     >>> readings("2610.00 REF")
     (Reading(number=2610.0, half_place=0.005, unit=''),)
     """
+    return tuple(reading for reading in _readings(words) if math.isfinite(reading.number))
+
+
+def _readings(words: str) -> tuple[Reading, ...]:
     found = list(_LENGTH.finditer(words.translate(_GLYPHS)))
     if len(found) != 1:
         return ()
