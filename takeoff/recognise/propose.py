@@ -49,6 +49,7 @@ from takeoff.recognise.walls.layer_roles import NO_WALLS, LayerGuess, guess
 from takeoff.recognise.walls.line_styles import left_out, standing
 from takeoff.recognise.walls.opening_evidence import Evidence, gather, swings, with_doors, with_quarters, with_windows
 from takeoff.recognise.walls.room_spaces import NAMED_SHARE
+from takeoff.recognise.walls.section_lines import section_lines
 from takeoff.recognise.walls.wall_reading import Reading, necks_of, read_walls
 
 Bools = NDArray[np.bool_]
@@ -349,7 +350,7 @@ def _outlined(ready: Prepared, evidence: Evidence, leaf: Bools) -> Reading | Non
 def _read_chosen(ready: Prepared, lines: Lines, walls: Bools, pure: bool, evidence: Evidence) -> Reading:
     """What lines that were chosen for walls enclose. ``pure``: nothing else is drawn on their layers than walls, and
     the treads and wares that many drawings have there; else furniture is looked for among them."""
-    out = treads(lines, walls) | stair_marks(lines, walls, evidence.flights)
+    out = treads(lines, walls) | stair_marks(lines, walls, evidence.flights) | section_lines(lines, walls)
     out |= wares(lines, walls) if pure else free_shapes(lines, walls & ~out, places(of_rooms(ready.words)))
     reading = read_walls(lines, walls & ~out, pure, evidence, ready.words, ready.loops)
     if pure:

@@ -80,7 +80,7 @@ def assemble(
     proposed = candidates(reading, evidence, glazed)
     origin = reading.lines.origin
     hosted = host_openings(proposed, rooms, origin, settings)
-    kept = without_no_rooms(reading, rooms, hosted, findings)
+    kept = without_no_rooms(reading, rooms, hosted, evidence.flights, findings)
     if len(kept.rooms) < len(rooms):
         rooms, findings = kept.rooms, kept.findings
         hosted = host_openings(proposed, rooms, origin, settings)
