@@ -112,9 +112,7 @@ def necks_of(reading: Reading, evidence: Evidence) -> tuple[Gap, ...]:
     are walls: furniture has necks as well."""
     if not reading.double:
         return ()
-    spoken = reading.words
-    said = _areas(spoken), places(spoken)
-    return tuple(neck_gaps(reading.spaces, *said, evidence.swings, reading.gaps, evidence.flights))
+    return tuple(neck_gaps(reading.spaces, evidence.swings, reading.gaps, evidence.flights))
 
 
 def _plain(lines: Lines, walls: Bools) -> Bools:
