@@ -6,6 +6,7 @@ from __future__ import annotations
 from typing import NamedTuple
 
 import numpy as np
+import shapely
 
 from takeoff.errors import Finding, Where
 from takeoff.findings import noticed
@@ -73,7 +74,8 @@ def _climbed(reading: Reading, rooms: list[Room], flights: tuple[Flight, ...]) -
     found: set[str] = set()
     for ground in map(outline_of, flights):
         for room, space in zip(rooms, reading.spaces, strict=True):
-            shared = float(space.polygon.intersection(ground).area) if space.polygon.intersects(ground) else 0.0
+            sound = space.polygon if space.polygon.is_valid else shapely.make_valid(space.polygon)
+            shared = float(sound.intersection(ground).area)
             if shared >= CLIMBED_PART * float(ground.area) and shared >= OF_ROOM * float(space.polygon.area):
                 found.add(room.id)
     return found

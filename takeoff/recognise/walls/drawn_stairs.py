@@ -189,8 +189,13 @@ def _turns_corner(t: Floats, off: Floats, rows: Ints, flight: Flight, sign: floa
     ends: it is that wall's face."""
     for row in rows.tolist():
         outs = (flight.reach[0] - t[row, 0], t[row, 1] - flight.reach[1])
-        for out, side in zip(outs, flight.reach, strict=True):
-            if out > FACE_MM[0] and _ends_at(t, off, float(off[row].mean()), sign, side):
+        for out, other, side in zip(outs, outs[::-1], flight.reach, strict=True):
+            # The edge of a landing goes on at both sides, or beside another flight.
+            if (
+                FACE_MM[0] < out <= FACE_MM[1]
+                and abs(other) <= TREAD_OFF_MM
+                and _ends_at(t, off, float(off[row].mean()), sign, side)
+            ):
                 return True
     return False
 

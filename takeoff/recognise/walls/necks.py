@@ -72,7 +72,7 @@ def _hung_elsewhere(swings: Swings, gaps: list[Gap]) -> NDArray[np.bool_]:
 def _of_space(space: Space, swings: Swings, taken: NDArray[np.bool_]) -> list[Gap]:
     polygon = shapely.orient_polygons(space.polygon)
     corners, edges = _corners(polygon)
-    if not 0 < len(corners) <= MOST_CORNERS:
+    if not 0 < len(corners) <= MOST_CORNERS or not polygon.is_valid:
         return []
     shapely.prepare(polygon)
     hung = [k for k in np.flatnonzero(~taken).tolist() if polygon.distance(shapely.Point(swings.hinge[k])) <= HUNG_MM]

@@ -232,7 +232,11 @@ def _join_over_stairs(faces: Faces, groups: _Groups, space: Bools, gaps: list[Ga
         key = (min(a, b), max(a, b))
         shared[key] = shared.get(key, np.zeros(2)) + mm
     well = shapely.union_all([outline_of(flight, LANDING_MM) for flight in stairs])
-    of_well = shapely.area(shapely.intersection(faces.polygons, well)) >= WELL_PART * faces.area
+    of_well = np.zeros(len(faces.polygons), bool)
+    # Faces that touch themselves are no sound polygons, and no overlay takes them.
+    near = shapely.STRtree(faces.polygons).query(well)
+    sound = shapely.make_valid(faces.polygons[near])
+    of_well[near] = shapely.area(shapely.intersection(sound, well)) >= WELL_PART * faces.area[near]
     for (a, b), (on, whole) in shared.items():
         if on >= STAIR_PART * whole and of_well[a] and of_well[b]:
             groups.join(a, b, because("one-stair"))
