@@ -2,10 +2,16 @@
 
 from __future__ import annotations
 
+import numpy as np
+import shapely
 from drawn import Sheet, two_rooms
 from test_rooms_found import area_m2, rooms
 
+from takeoff.geometry.noding import Graph
 from takeoff.recognise import propose
+from takeoff.recognise.walls.drawn_stairs import Flight
+from takeoff.recognise.walls.enclosed_faces import Faces
+from takeoff.recognise.walls.room_spaces import find_spaces
 
 
 def well(rails: tuple[float, ...]) -> Sheet:
@@ -91,3 +97,25 @@ def test_the_wall_that_turns_the_corner_at_the_foot_of_a_stair_stays() -> None:
         sheet.line(5500 + 250 * k, 0, 5500 + 250 * k, 1000)
     # 1.6 × 1.0; the hall without it and its wall: 9.0 − 1.6 × 1.1.
     assert areas(sheet) == [1.6, 7.24, 12.0]
+
+
+def test_a_face_that_crosses_itself_beside_a_stair_ends_nothing() -> None:
+    """One face of 2000 × 2000 and one that is a bow of two triangles of 1000 × 2000, one line between them."""
+    bow = shapely.Polygon([(2000, 0), (4000, 2000), (4000, 0), (2000, 2000)])
+    xy = np.array([(2000.0, 0.0), (2000.0, 2000.0)])
+    polygons = np.array([shapely.box(0, 0, 2000, 2000), bow])
+    faces = Faces(
+        Graph(xy, np.array([[0, 1]]), np.array([0])),
+        polygons,
+        np.array([0]),
+        np.array([1]),
+        shapely.area(polygons),
+        shapely.length(polygons),
+        np.zeros(2, bool),
+        np.full(2, -1),
+    )
+    flight = Flight(
+        np.arange(5), np.array([500.0, 500.0]), np.array([1.0, 0.0]), np.array([0.0, 1.0]), (0, 1000), (0, 1000)
+    )
+    spaces, _ = find_spaces(faces, [], np.zeros((0, 2)), np.array([True]), True, np.zeros(0, bool), (flight,))
+    assert len(spaces) >= 1
