@@ -32,6 +32,7 @@ from takeoff.recognise.walls.furniture import (
     wares,
     with_doubts,
     without_free_curves,
+    without_placed,
     without_things,
 )
 from takeoff.recognise.walls.inferred_layers import (
@@ -47,6 +48,7 @@ from takeoff.recognise.walls.inferred_layers import (
 )
 from takeoff.recognise.walls.layer_roles import NO_WALLS, LayerGuess, guess
 from takeoff.recognise.walls.line_styles import left_out, standing
+from takeoff.recognise.walls.lines_through import without_axes
 from takeoff.recognise.walls.opening_evidence import Evidence, gather, swings, with_doors, with_quarters, with_windows
 from takeoff.recognise.walls.room_spaces import NAMED_SHARE
 from takeoff.recognise.walls.section_lines import section_lines
@@ -156,6 +158,7 @@ def prepared(drawing: Drawing, settings: Settings) -> Prepared:
     drawing = with_rounds(with_quarters(with_faces(standing(drawing, settings.layer_roles))))
     guesses = guess(drawing, settings.layers, settings.layer_roles)
     layered = with_walls_on_glass(with_partitions(with_doors(_prepared(drawing, guesses))))
+    layered = without_placed(drawing, layered)
     beyond = laborious(_tried(layered))
     for plainer in (partial(without_free_curves, drawing), partial(without_things, drawing), without_letters):
         if beyond:
@@ -169,7 +172,7 @@ def prepared(drawing: Drawing, settings: Settings) -> Prepared:
 
 
 def _prepared(drawing: Drawing, guesses: tuple[LayerGuess, ...]) -> Lines:
-    return with_columns_filled(drawing, without_strokes(prepare(drawing, guesses)))
+    return with_columns_filled(drawing, without_axes(without_strokes(prepare(drawing, guesses))))
 
 
 def _tried(lines: Lines) -> Floats:
