@@ -84,7 +84,8 @@ def read_walls(
     faces = classify(graph, gaps, places(spoken), loops)
     glazing = _glass_edges(graph, is_glass)
     naming = np.array([w.words.kind in NAMING for w in spoken], bool)
-    spaces, double = find_spaces(faces, gaps, places(spoken), glazing, by_layer, naming)
+    called = np.array([w.words.kind in ("name", "area") for w in spoken], bool)
+    spaces, double = find_spaces(faces, gaps, places(spoken), glazing, by_layer, naming, called)
     areas = {k: (w.words.value, w.words.rounding + 1e-6) for k, w in enumerate(spoken) if w.words.kind == "area"}
     spaces = settle(join_by_print(spaces, faces, gaps, areas), faces, places(spoken), by_layer)
     if double and not by_layer:
