@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime
+import os
 from contextlib import ExitStack
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Literal
@@ -12,6 +13,7 @@ import msgspec
 
 from takeoff import __version__
 from takeoff.cli import options, outlet
+from takeoff.cli.collecting import seldom_collected
 from takeoff.cli.command_groups import JobCommands
 from takeoff.cli.compare_command import compare
 from takeoff.cli.firm_command import firm
@@ -93,7 +95,7 @@ def measure(
 ) -> int:
     """Measure a drawing or a job."""
     from takeoff.cli.summary import print_question, print_summary, withheld
-    from takeoff.services.writing import document, letters_lacking
+    from takeoff.services.writing import document, letters_lacking, refuse_more_rooms
 
     if folder is not None:
         _finish(folder)
@@ -102,7 +104,9 @@ def measure(
         asked = [print_question(one, folder is not None) for one in (opened, *opened.others)]
         if any(asked):
             return 1
-    with within_memory(files[0]), named_in_refusals(files[0]):
+    with within_memory(files[0]), named_in_refusals(files[0]), seldom_collected():
+        if folder is not None:
+            refuse_more_rooms(measured.job)
         sheets = document(measured, date.isoformat() if date else "", draft)
         older = folder is not None and _has_scope(folder)
         written = _write(measured, sheets, folder, json_file, page, draft)
@@ -292,7 +296,7 @@ def _finish(folder: Path) -> None:
 def _has_scope(folder: Path) -> bool:
     from takeoff.services.writing import CLIENT_NAME
 
-    return (folder / CLIENT_NAME).exists()
+    return os.path.exists(folder / CLIENT_NAME)  # False too for a name that no disk takes: writing says so
 
 
 def _write(

@@ -10,6 +10,7 @@ import click
 import msgspec
 
 from takeoff.cli import options
+from takeoff.files.from_outside import named_in_refusals, within_memory
 from takeoff.language import tr
 from takeoff.plan.price_terms import DIFFICULTIES, PRICED_ITEMS
 
@@ -88,7 +89,9 @@ def price(file: Path, rates: tuple[str, ...], job_file: Path | None, **given: An
     job = edits.with_way(job, "shown", shown) if shown is not None else job
     job = edits.with_terms(job, {name: value for name, value in given.items() if value is not None})
     measured = msgspec.structs.replace(measured, job=job)
-    _print(*offer_tables(offer_of(measured), priced_by(job), currency_of(measured)))
+    with named_in_refusals(file):
+        tables = offer_tables(offer_of(measured), priced_by(job), currency_of(measured))
+    _print(*tables)
     _save(job, job_file)
     return 0
 
@@ -147,7 +150,8 @@ def days(
     job = set_crews_typed(job, crews) if crews else job
     job = set_lived_in_named(job, lived_in) if lived_in else job
     measured = msgspec.structs.replace(measured, job=job)
-    said = days_said(measured, datetime.datetime.now())
+    with named_in_refusals(file):
+        said = days_said(measured, datetime.datetime.now())
     if ics is not None:
         if not said.planned.dated:
             raise click.UsageError(tr("A calendar file needs dates: give --start."))
@@ -178,7 +182,8 @@ def lots(file: Path, by: Literal["plot", "storey"] | None, job_file: Path | None
         job = lot_for_each_plot(job)
     elif by == "storey" or not job.lots:
         job = lot_for_each_storey(job)
-    said = lots_said(msgspec.structs.replace(measured, job=job))
+    with named_in_refusals(file):
+        said = lots_said(msgspec.structs.replace(measured, job=job))
     for line in said.lines:
         click.echo(f"{line.label}: {line.text}\n")
     _print(*said.lots, *said.cuts, said.together)
@@ -234,8 +239,10 @@ def treatments(
     if take is not None:
         job = taken(job, take)
     shown = job if job.options else msgspec.structs.replace(job, options=USUAL_OPTIONS)
-    measured = measure_job(msgspec.structs.replace(opened, job=shown))
-    _print(options_table([one.shown for one in compared(measured)], currency_of(measured)))
+    with named_in_refusals(file):
+        measured = measure_job(msgspec.structs.replace(opened, job=shown))
+        table = options_table([one.shown for one in compared(measured)], currency_of(measured))
+    _print(table)
     _save(job, job_file)
     return 0
 
@@ -245,7 +252,6 @@ COMMANDS = (price, treatments, days, lots)
 
 def _measured(file: Path) -> Measured:
     from takeoff.cli.progress import progress_on_terminal
-    from takeoff.files.from_outside import within_memory
     from takeoff.services.job_result import measure_job
     from takeoff.services.opening import open_file
 

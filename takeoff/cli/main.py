@@ -35,6 +35,7 @@ def run(arguments: Sequence[str] | None = None) -> int:
     try:
         code = _invoke(speak(sys.argv[1:] if arguments is None else arguments))
         sys.stdout.flush()
+        outlet.refuse_lost()
     except click.ClickException as error:
         return _could_not(re.sub(r"\((.*\?)\)$", r"\1", error.format_message()))  # its own question, as a sentence
     except TakeoffError as error:

@@ -5,6 +5,7 @@ A start without a console has none; a full disk, a closed pipe or a reader that 
 
 from __future__ import annotations
 
+import errno
 import io
 import os
 import select
@@ -12,6 +13,7 @@ import sys
 from collections.abc import Sequence
 from contextlib import suppress
 from pathlib import Path
+from typing import NamedTuple
 
 from takeoff.errors import OutputError
 from takeoff.language import tr, tr_count
@@ -55,15 +57,42 @@ class _Outlet(io.RawIOBase):
         return size
 
 
+class _Nowhere(_Outlet):
+    """In place of an outlet that was closed from the start: takes all, and knows whether there was anything."""
+
+    def __init__(self) -> None:
+        super().__init__(os.open(os.devnull, os.O_WRONLY))
+        self.name = os.devnull
+        self.took = False
+
+    def write(self, data: object) -> int:
+        """As if it were written."""
+        self.took = True
+        return super().write(data)
+
+
+class _Outlets(NamedTuple):
+    """Those of this run that were closed from the start; None where they are open."""
+
+    out: _Nowhere | None = None
+    err: _Nowhere | None = None
+
+
+_closed = _Outlets()
+
+
 def prepare() -> None:
     """Make both outlets fit for whatever is printed: a console without m² shows a mark in its place, and where
     there is no console at all nothing is shown."""
+    global _closed
     _written.clear()
-    for name in ("stdout", "stderr"):
-        stream = getattr(sys, name)
-        if stream is None:
-            setattr(sys, name, open(os.devnull, "w", encoding="utf-8"))  # noqa: SIM115 - until the end
+    _closed = _Outlets(*(_Nowhere() if getattr(sys, name) is None else None for name in ("stdout", "stderr")))
+    for name, nowhere in zip(("stdout", "stderr"), _closed, strict=True):
+        if nowhere is not None:
+            wrapped = io.TextIOWrapper(io.BufferedWriter(nowhere), "utf-8", "replace", write_through=True)
+            setattr(sys, name, wrapped)
             continue
+        stream = getattr(sys, name)
         if stream is sys.__stdout__ and isinstance(stream, io.TextIOWrapper) and not stream.isatty():
             sys.stdout = _whole(stream)
         reconfigure = getattr(getattr(sys, name), "reconfigure", None)
@@ -90,6 +119,14 @@ def put(data: bytes) -> None:
     sys.stdout.flush()
     stream.write(data)
     stream.flush()
+
+
+def refuse_lost() -> None:
+    """Raises UnprintedError at the end of a run whose words went nowhere, standard output being closed from the start.
+    Where nobody can be told, as in a start without a console, the files that were written are what was asked for."""
+    out, err = _closed
+    if out is not None and out.took and (err is None or not _written):
+        raise UnprintedError(errno.EBADF, tr("there is no standard output"))
 
 
 def unprinted(error: UnprintedError) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime
+import os
 from pathlib import Path
 from typing import Literal
 
@@ -10,6 +11,7 @@ import click
 import msgspec
 
 from takeoff.cli import options, outlet
+from takeoff.cli.collecting import seldom_collected
 from takeoff.language import tr
 
 PARTS = ("scope", "order", "site", "dimensions", "workbook", "tables", "calendar")
@@ -54,19 +56,20 @@ def sheets(
     from takeoff.services.job_result import measure_job
     from takeoff.services.opening import open_file
     from takeoff.services.sheet_folder import folder_beside, parts_of, terms_in, write_parts
-    from takeoff.services.writing import CLIENT_NAME, document, letters_lacking
+    from takeoff.services.writing import CLIENT_NAME, document, letters_lacking, refuse_more_rooms
 
     parts = parts_of(only)
     folder = folder_beside(file) if folder is None else folder
-    with within_memory(file), progress_on_terminal(file) as tell:
+    with within_memory(file), progress_on_terminal(file) as tell, seldom_collected():
         opened = open_file(file, progress=tell)
         job = opened.job if terms is None else edits.set_details(opened.job, terms=terms_in(terms))
         job = job if logo is None else edits.set_logo(job, logo_in(logo))
         opened = msgspec.structs.replace(opened, job=edits.set_order_prices(job, True) if prices else job)
         measured = measure_job(opened)
         with named_in_refusals(file):
+            refuse_more_rooms(measured.job)
             made = document(measured, date.isoformat() if date else "", draft)
-        older = (folder / CLIENT_NAME).exists()
+        older = os.path.exists(folder / CLIENT_NAME)
         written = write_parts(measured, made, folder, parts, page, draft, bool(only))
     outlet.note_written(written)
     for path in written:

@@ -58,7 +58,7 @@ def holds(file: Path, stage: str | None, now: str | None, **given: Any) -> int:
     """What holds a job up. Ends with 1 while anything does."""
     from takeoff.cli.summary import print_holds
     from takeoff.services.job_result import measure_job
-    from takeoff.services.kept_job import change_job_file
+    from takeoff.services.job_store import change_job
     from takeoff.services.opening import open_file
     from takeoff.sheets.offer_tables import hold_table
     from takeoff.sitecheck.holds import holds as found_in
@@ -66,7 +66,7 @@ def holds(file: Path, stage: str | None, now: str | None, **given: Any) -> int:
     when = _moment(now) if now else datetime.datetime.now().replace(second=0, microsecond=0)
     entered = any(given[name] for name in ("read", "look", "clear", "limits", "moisture"))
     if entered:
-        job = change_job_file(file, lambda old: _entered(old, when, stage, given))
+        job = change_job(file, lambda old: _entered(old, when, stage, given))
         click.echo(tr("Saved: {file}", file=file))
     else:
         job = _at_stage(measure_job(open_file(file)).job, stage)
@@ -155,7 +155,7 @@ def items(
     """Count what is in the rooms besides the coat."""
     from takeoff.cli.summary import print_tables
     from takeoff.services.job_result import measure_job
-    from takeoff.services.kept_job import change_job_file
+    from takeoff.services.job_store import change_job
     from takeoff.services.opening import open_file
     from takeoff.sheets.site_work_tables import bare_lines, counted_table
 
@@ -167,7 +167,7 @@ def items(
     if add:
         if not room:
             raise click.UsageError(tr("Say which room: --room NAME."))
-        change_job_file(file, edit)
+        change_job(file, edit)
         click.echo(tr("Saved: {file}", file=file))
     measured = measure_job(open_file(file))
     print_tables(counted_table(measured.job))

@@ -13,6 +13,7 @@ import msgspec
 from takeoff.cli import options
 from takeoff.cli.job_commands import _print
 from takeoff.cli.options import NUMBER, WHOLE
+from takeoff.files.from_outside import named_in_refusals
 from takeoff.language import tr
 from takeoff.plan.work_records import CHANGE_STATES, ROOM_STAGES, ChangeState, Moved, RoomStageName
 
@@ -51,7 +52,9 @@ def send(
     content = load_job(file)
     number = len(content.states) + 1
     where = folder or file.parent / tr("{job} sent {number}", job=file.stem, number=number)
-    content, files = send(content, measured_of(content, file), where, Said(_day(date), to, by, note), page)
+    said = Said(_day(date), to, by, note)
+    with named_in_refusals(file):
+        content, files = send(content, measured_of(content, file), where, said, page)
     saved = save_job(file, content)
     click.echo(tr("Written: {file}", file=where))
     click.echo(
@@ -83,18 +86,20 @@ def states(
 
     content = load_job(file)
     before = content
-    if accept is not None:
-        content = sent_states.accept(content, _day(date), by, accept)
-    if back is not None:
-        content = sent_states.back_to(content, back, _day(date))
+    with named_in_refusals(file):
+        if accept is not None:
+            content = sent_states.accept(content, _day(date), by, accept)
+        if back is not None:
+            content = sent_states.back_to(content, back, _day(date))
+        if compare is not None:
+            title = tr("State {old} against {new}", old=compare[0], new=compare[1])
+            table = compared_table(compared(content, *compare), title)
+        else:
+            table = states_table(state_rows(content), _currency(content.job))
     if content is not before:
         file = save_job(file, content)
         click.echo(tr("Written: {file}", file=file))
-    if compare is not None:
-        title = tr("State {old} against {new}", old=compare[0], new=compare[1])
-        _print(compared_table(compared(content, *compare), title))
-    else:
-        _print(states_table(state_rows(content), _currency(content.job)))
+    _print(table)
     return 0
 
 
@@ -132,7 +137,9 @@ def supply(
     from takeoff.services.state_lists import bought_tables
 
     content = load_job(file)
-    measured, job, day = measured_of(content, file), content.job, _day(date)
+    with named_in_refusals(file):
+        measured = measured_of(content, file)
+    job, day = content.job, _day(date)
     order = measured.order if of_state is None else order_of(state_numbered(content, of_state))
     if whole_order:
         job = supply_books.order_taken(job, order, day, lot)
@@ -144,9 +151,11 @@ def supply(
         job = supply_books.bars_cut(job, supply_books.bars_of(of, lot), day, lot)
     if order_rest:
         job = supply_books.rest_ordered(msgspec.structs.replace(measured, job=job), day, lot)
+    with named_in_refusals(file):
+        tables = bought_tables(msgspec.structs.replace(measured, job=job))
     if job is not content.job:
         save_job(file, msgspec.structs.replace(content, job=job))
-    _print(*bought_tables(msgspec.structs.replace(measured, job=job)))
+    _print(*tables)
     return 0
 
 
@@ -238,8 +247,9 @@ def _change_entered(file: Path, content: Content, given: dict[str, Any], day: st
         names = set(TypedChange.__struct_fields__) & set(given)
         job = change_typed(job, TypedChange(**{name: given[name] for name in names if given[name] is not None}), day)
     if (number := given["from_state"]) is not None:
-        old = measured_of(msgspec.structs.replace(content, job=job_of(state_numbered(content, number))), file)
-        job = from_drawing(job, old, measured_of(content, file), day, number)
+        with named_in_refusals(file):
+            old = measured_of(msgspec.structs.replace(content, job=job_of(state_numbered(content, number))), file)
+            job = from_drawing(job, old, measured_of(content, file), day, number)
     if given["state"]:
         which, state = given["state"]
         if not which.isdecimal():
@@ -284,8 +294,9 @@ def account(
     def edit(job: Job) -> Job:
         job = job if keep is None else edits.set_kept_back(job, keep)
         job = job if paid is None else edits.add_payment(job, day, paid)
-        tables = account_tables(account_of(job, final), job, currency_of(job))
-        sheets.append((account_paper(job, day, final), tables))
+        with named_in_refusals(file):
+            tables = account_tables(account_of(job, final), job, currency_of(job))
+            sheets.append((account_paper(job, day, final), tables))
         return edits.add_bill(job, bill_of(job, day, final, wanted)) if bill else job
 
     _changed(file, edit)
@@ -329,8 +340,11 @@ def day(
         key = rooms_called(content.job, room)[0]
         job = day_typed(content.job, key, _day(date), who, hours, opened, batch, gauge)
         content = msgspec.structs.replace(content, job=job)
+    with named_in_refusals(file):
+        table = progress_table(progress_for(measured_of(content, file)), room_names(content.job))
+    if room is not None:
         save_job(file, content)
-    _print(progress_table(progress_for(measured_of(content, file)), room_names(content.job)))
+    _print(table)
     return 0
 
 
@@ -368,7 +382,9 @@ def handover(file: Path, pdf: Path, date: datetime.date | None) -> int:
     from takeoff.services.work_sheets import handover_paper
     from takeoff.sheets.work_papers import write_paper
 
-    for written in write_paper(handover_paper(measured_of(load_job(file), file), _day(date)), pdf):
+    with named_in_refusals(file):
+        paper = handover_paper(measured_of(load_job(file), file), _day(date))
+    for written in write_paper(paper, pdf):
         click.echo(tr("Written: {file}", file=written))
     return 0
 

@@ -42,7 +42,7 @@ def all_or_nothing(folder: Path) -> Iterator[Path]:
     ``folder`` is made where it is missing, and not left behind empty. What an earlier run was killed in is
     finished first. Raises OutputError; then what was there before is there again.
     """
-    made = [parent for parent in (folder, *folder.parents) if not parent.exists()]
+    made = [parent for parent in (folder, *folder.parents) if not os.path.exists(parent)]
     make_folder(folder)
     try:
         with ExitStack() as held:

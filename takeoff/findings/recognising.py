@@ -117,6 +117,14 @@ _ROOMS: dict[str, Rule] = {
         "Closed spaces without a name or a way in were left out: draw those that are rooms after all.",
         evidence="{spaces} taken for masonry, shafts or what lies in front of the house: {listed}.",
     ),
+    "named-without-way-in": check(
+        "Closed spaces with a name but no way in were left out: draw those that are rooms after all.",
+        evidence="{spaces} taken for ducts, ponds, roofs or parts of a floor: {listed}.",
+    ),
+    "spaces-hardly-walled": check(
+        "Spaces with walls on few sides were left out: draw those that are rooms after all.",
+        evidence="{spaces} taken for places outdoors, parking or parts of a floor: {listed}.",
+    ),
     "spaces-open-sided": note(
         "Small spaces without a name and with walls on few sides were left out: draw those that are rooms after all.",
         evidence="{spaces} taken for landings, piers or what lies between furniture: {listed}.",

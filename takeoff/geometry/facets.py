@@ -233,6 +233,11 @@ def _links(sides: Floats, group: Ints) -> dict[int, int]:
     return dict([*((p, q) for p, q in found), *((q, p) for p, q in found)])
 
 
+_BEYOND = 1e60
+"""Products of four lengths that large are beyond what a float holds; damaged files have them, and circles through
+points that are as good as in line."""
+
+
 def smooth_arc(points: Floats, share: float = 1e-4) -> tuple[Arc, ...] | None:
     """The arcs (one, or two over half a turn) that a curve known to be smooth is, or None.
 
@@ -240,11 +245,11 @@ def smooth_arc(points: Floats, share: float = 1e-4) -> tuple[Arc, ...] | None:
     lie on one circle within ``share`` of the curve's own size (of the radius it would be too
     lenient: nearly straight waves lie on some huge circle) and turn one way. Fewer than five: None.
     """
-    if len(points) < FEWEST_SIDES + 1:
+    if len(points) < FEWEST_SIDES + 1 or not np.abs(points).max() < _BEYOND:
         return None
     circle = _circle(points)
     size = float((points.max(axis=0) - points.min(axis=0)).max())
-    if circle is None or not _on(points, circle, share * min(size, circle[2])):
+    if circle is None or not circle[2] < _BEYOND or not _on(points, circle, share * min(size, circle[2])):
         return None
     out = points - np.array(circle[:2])
     cross = out[:-1, 0] * out[1:, 1] - out[:-1, 1] * out[1:, 0]

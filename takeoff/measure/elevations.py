@@ -96,7 +96,16 @@ def facts_near(job: Job, storey: Storey, room: Room, near: Sequence[Room] | None
 
 
 def _elevation(face: FaceFacts) -> Elevation:
+    there = {piece.cls for slab in face.slabs for piece in slab.pieces}
     whole = joined(face.slabs, (NET, OPEN, EXCLUDED, NOT_COATED))
+    rings = rings_of(whole)
+
+    def only(cls: int) -> tuple[FlatRing, ...]:
+        """The pieces of one class; a face with no other is that class, one without has none."""
+        if cls not in there:
+            return ()
+        return rings if there == {cls} else rings_of(joined(face.slabs, (cls,)))
+
     left, low, right, high = whole.bounds
     del left, right
     openings = tuple(
@@ -108,10 +117,10 @@ def _elevation(face: FaceFacts) -> Elevation:
         length_mm=face.carrier.length,
         low_mm=low,
         high_mm=high,
-        whole=rings_of(whole),
-        coat=rings_of(joined(face.slabs, (NET,))),
-        left_on=rings_of(joined(face.slabs, (EXCLUDED,))),
-        bare=rings_of(joined(face.slabs, (NOT_COATED,))),
+        whole=rings,
+        coat=only(NET),
+        left_on=only(EXCLUDED),
+        bare=only(NOT_COATED),
         openings=tuple(opening for opening in openings if opening[1]),
     )
 

@@ -240,6 +240,9 @@ MOST_LETTERS = 100_000
 MOST_TIMES = 10_000
 """One room may be built so often, its storey's repeats counted."""
 
+MOST_ROOMS = 4_000
+"""Outlines of rooms in one job, all storeys together: rooms and storeys that are alike stand once, with how often."""
+
 MOST_IN_A_WALL = 500
 """Openings of one wall."""
 
@@ -311,7 +314,7 @@ def refuse_unsound(job: Job, name: str, known: Job | None = None) -> None:
     shared = {id(piece) for storey in known.storeys for piece in (*storey.rooms, *storey.openings)} if known else set()
     for fault in _walk(job, "", Where(), shared):
         raise InputError(f"{name}: {tr(RULES[fault.key].sentence, **fault.facts)}")
-    for said in (*_built_too_often(job), *_crowded_walls(job), *_hollow(job), *_same_ids(job)):
+    for said in (*_more_rooms(job), *_built_too_often(job), *_crowded_walls(job), *_hollow(job), *_same_ids(job)):
         raise InputError(f"{name}: {said}")
 
 
@@ -433,6 +436,17 @@ def _too_long(path: str, count: int, where: Where) -> Fault:
 
 def _counted(path: str, count: int, most: int) -> dict[str, str]:
     return {"path": path.removeprefix("."), "count": f"{count:,}", "most": f"{most:,}"}
+
+
+def _more_rooms(job: Job) -> Iterator[str]:
+    """More rooms than ``MOST_ROOMS`` in all storeys together."""
+    if (count := sum(len(storey.rooms) for storey in job.storeys)) > MOST_ROOMS:
+        yield tr(
+            "storeys hold {count} rooms, more than the {most} of one job: keep alike rooms once, with their number, or "
+            "make a job for each storey.",
+            count=number(count),
+            most=number(MOST_ROOMS),
+        )
 
 
 def _built_too_often(job: Job) -> Iterator[str]:

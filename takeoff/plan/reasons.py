@@ -87,6 +87,7 @@ _ROOMS: dict[str, str] = {
     "plan-at-other-scale": mark("its plan says {says}, but the sheet was read at {read_at}"),
     "scale-not-beside": mark("the sheet names several scales, and none stands beside its plan"),
     "line-no-wall": mark("a plain line across it is taken for no wall"),
+    "one-stair": mark("the flights of a stair and its landings are taken as one room"),
     "niche": mark("a niche behind a plain gap is taken as part of it"),
     "piers": mark("what stands free in it is taken for piers"),
     "chairs": mark("small squares or rounds beside tables in it are taken for chairs: one may be a column"),

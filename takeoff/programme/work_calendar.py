@@ -69,4 +69,9 @@ def public_holidays(country: str, years: Iterable[int], part: str = "") -> froze
         return frozenset(holidays.country_holidays(country, subdiv=part or None, years=list(years)))
     except NotImplementedError:
         where = (f"{country}-{part}" if part else country)[:20]
-        raise InputError(tr("Public holidays of “{where}” are not known: enter the days off.", where=where)) from None
+        raise InputError(
+            tr(
+                "Public holidays of “{where}” are not known: choose another country, or enter the days off.",
+                where=where,
+            )
+        ) from None

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Iterator
 from decimal import Decimal
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -93,9 +93,9 @@ def ways_to_lie(below: Storey, new: Storey) -> tuple[Fit, ...]:
 
 def _turned_ways(below: _Walls, new: _Walls, turn_deg: float) -> list[Fit]:
     """How walls lie over others at one turn, for every shift that lays many corners over corners."""
-    turned, tree = _turned(new, math.radians(turn_deg)), _tree(below)
+    turned, sought = _turned(new, math.radians(turn_deg)), _Sought(below)
     return [
-        Fit(Laid(turn_deg=turn_deg, dx_mm=float(shift[0]), dy_mm=float(shift[1])), _share(below, turned, shift, tree))
+        Fit(Laid(turn_deg=turn_deg, dx_mm=float(shift[0]), dy_mm=float(shift[1])), _share(below, turned, shift, sought))
         for shift in _shifts(below.corners, turned.corners)
     ]
 
@@ -256,18 +256,48 @@ def _shifts(below: Floats, new: Floats) -> list[Floats]:
     return [np.array(shift, dtype=float) for shift in found]
 
 
-def _tree(walls: _Walls) -> Any:
-    from scipy.spatial import cKDTree  # takes long to load, and the window stands without it
+class _Sought:
+    """The places of the walls below, as they are sought: what lies nowhere near them is told by a raster, since most
+    shifts that are tried lay most places on no wall, and the tree takes far longer to say so."""
 
-    return cKDTree(walls.places)
+    def __init__(self, walls: _Walls) -> None:
+        from scipy.spatial import cKDTree  # takes long to load, and the window stands without it
+
+        self._tree = cKDTree(walls.places)
+        self._low = walls.places.min(axis=0)
+        cells = np.floor((walls.places - self._low) / _CELL_MM).astype(np.int64)
+        across, up = (cells.max(axis=0) + 1).tolist()
+        self._near: NDArray[np.bool_] | None = None
+        if across * up <= _MOST_CELLS:
+            # a margin of two cells all round: one that is near a place, and one for all that lies beyond
+            self._near = np.zeros((across + 4, up + 4), dtype=bool)
+            for dx in (1, 2, 3):
+                for dy in (1, 2, 3):
+                    self._near[cells[:, 0] + dx, cells[:, 1] + dy] = True
+
+    def nearest(self, places: Floats) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
+        """Which of these places lie within reach of one below, and the nearest of those to each."""
+        some = np.arange(len(places))
+        if self._near is not None:
+            cells = np.floor((places - self._low) / _CELL_MM) + 2.0
+            cells = np.clip(cells, 0, np.array(self._near.shape) - 1).astype(np.int64)
+            some = np.flatnonzero(self._near[cells[:, 0], cells[:, 1]])
+        far, index = self._tree.query(places[some], distance_upper_bound=_REACH_MM)
+        hit = np.isfinite(far)
+        return some[hit], index[hit]
 
 
-def _share(below: _Walls, new: _Walls, shift: Floats, tree: Any = None) -> float:
-    """Which part of the places of the smaller lies over walls. ``tree``: of those below, where it is at hand."""
+_REACH_MM = max(NEAR_MM, STEP_MM / 2.0)
+_CELL_MM = 1.001 * _REACH_MM
+"""A little more than the reach, so that no rounding puts what is within it two cells away."""
+_MOST_CELLS = 4_000_000
+
+
+def _share(below: _Walls, new: _Walls, shift: Floats, sought: _Sought | None = None) -> float:
+    """Which part of the places of the smaller lies over walls. ``sought``: those below, where they are at hand."""
     if not len(below.places) or not len(new.places):
         return 0.0
-    near, index = (tree or _tree(below)).query(new.places + shift, distance_upper_bound=max(NEAR_MM, STEP_MM / 2.0))
-    hit = np.isfinite(near)
-    turn = np.abs(below.directions[index[hit]] - new.directions[hit])
+    hit, index = (sought or _Sought(below)).nearest(new.places + shift)
+    turn = np.abs(below.directions[index] - new.directions[hit])
     alike = np.minimum(turn, math.pi - turn) <= math.radians(ALIKE_DEG)
     return min(1.0, float(alike.sum()) / min(len(below.places), len(new.places)))

@@ -24,7 +24,7 @@ from takeoff.recognise.rooms.stair_claims import with_stairs
 from takeoff.recognise.walls.bounding_lines import Lines, drawn_once, is_role, laborious, prepare, tangled, with_faces
 from takeoff.recognise.walls.drawn_fittings import fittings, with_fitting_doubts
 from takeoff.recognise.walls.drawn_rounds import with_rounds
-from takeoff.recognise.walls.drawn_stairs import treads
+from takeoff.recognise.walls.drawn_stairs import stair_marks, treads
 from takeoff.recognise.walls.drawn_tables import not_of_rooms, tables
 from takeoff.recognise.walls.filling_strokes import without_letters, without_strokes
 from takeoff.recognise.walls.furniture import (
@@ -351,7 +351,7 @@ def _outlined(ready: Prepared, evidence: Evidence, leaf: Bools) -> Reading | Non
 def _read_chosen(ready: Prepared, lines: Lines, walls: Bools, pure: bool, evidence: Evidence) -> Reading:
     """What lines that were chosen for walls enclose. ``pure``: nothing else is drawn on their layers than walls, and
     the treads and wares that many drawings have there; else furniture is looked for among them."""
-    out = treads(lines, walls)
+    out = treads(lines, walls) | stair_marks(lines, walls, evidence.flights)
     out |= wares(lines, walls) if pure else free_shapes(lines, walls & ~out, places(of_rooms(ready.words)))
     reading = read_walls(lines, walls & ~out, pure, evidence, ready.words, ready.loops)
     if pure:

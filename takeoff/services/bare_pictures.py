@@ -5,6 +5,7 @@ from __future__ import annotations
 
 import base64
 import binascii
+import contextlib
 
 import msgspec
 
@@ -12,7 +13,7 @@ from takeoff.errors import Finding, InputError
 from takeoff.findings import noticed
 from takeoff.language import tr, tr_count
 from takeoff.plan.model import Job, Logo
-from takeoff.storage.content import Attachment, Content, attachment
+from takeoff.storage.content import Attachment, Content, KeptState, attachment, kept_state
 
 
 def with_bare_pictures(content: Content, file: str) -> tuple[Content, tuple[Finding, ...]]:
@@ -20,8 +21,8 @@ def with_bare_pictures(content: Content, file: str) -> tuple[Content, tuple[Find
     nothing was noted beside any.
 
     Pictures keep their pixels and how they are turned; what speaks of them follows their new digests. One that cannot
-    be shown stays as it is and is told, since it may be all that there is of a photo. ``file`` is for messages. Sent
-    states stay byte for byte as they were sent.
+    be shown stays as it is and is told, since it may be all that there is of a photo. ``file`` is for messages. States
+    that were sent follow: their logos are bare and their photos found by the new digests, all else in them stays.
     """
     findings: list[Finding] = []
     bare: dict[str, Attachment] = {}
@@ -36,7 +37,8 @@ def with_bare_pictures(content: Content, file: str) -> tuple[Content, tuple[Find
         if made is not picture:
             bare[picture.sha256] = made
     job = _with_bare_logo(content.job)
-    count = len(bare) + (job is not content.job)
+    logos = _noted_logos(content)
+    count = len(bare) + len(logos)
     if not count:
         return content, tuple(findings)
     said = tr_count("one picture", "{count} pictures", count)
@@ -44,7 +46,10 @@ def with_bare_pictures(content: Content, file: str) -> tuple[Content, tuple[Find
     digests = {old: made.sha256 for old, made in bare.items()}
     # two that differed in their notes alone are one now
     kept = {one.sha256: one for one in (bare.get(picture.sha256, picture) for picture in content.pictures)}
-    changed = msgspec.structs.replace(content, job=_following(job, digests), pictures=tuple(kept.values()))
+    states = tuple(_state_following(state, digests | logos) for state in content.states)
+    changed = msgspec.structs.replace(
+        content, job=_following(job, digests), pictures=tuple(kept.values()), states=states
+    )
     return _drawn_over(changed, digests), tuple(findings)
 
 
@@ -60,20 +65,62 @@ def _bare(picture: Attachment) -> Attachment:
 
 
 def _with_bare_logo(job: Job) -> Job:
+    logo = job.details.logo
+    made = None if logo is None else _bare_logo(logo.data)
+    if logo is None or made is None:
+        return job
+    kept = Logo(data=made, width_px=logo.width_px, height_px=logo.height_px)
+    return msgspec.structs.replace(job, details=msgspec.structs.replace(job.details, logo=kept))
+
+
+def _bare_logo(data: str) -> str | None:
+    """A logo as a job has it, without notes; None where it has none or is no picture: nothing prints it then, and the
+    sheets say so."""
     from takeoff.readers.picture import without_notes
 
-    logo = job.details.logo
-    if logo is None:
-        return job
     try:
-        data = base64.b64decode(logo.data, validate=True)
-        made = without_notes(data, tr("The logo"))
+        held = base64.b64decode(data, validate=True)
+        made = without_notes(held, tr("The logo"))
     except (binascii.Error, ValueError, InputError):
-        return job  # no picture: nothing prints it, and the sheets say so
-    if made == data:
-        return job
-    kept = Logo(data=base64.b64encode(made).decode(), width_px=logo.width_px, height_px=logo.height_px)
-    return msgspec.structs.replace(job, details=msgspec.structs.replace(job.details, logo=kept))
+        return None
+    return None if made == held else base64.b64encode(made).decode()
+
+
+class _LogoOnly(msgspec.Struct):
+    data: str = ""
+
+
+class _DetailsOnly(msgspec.Struct):
+    logo: _LogoOnly | None = None
+
+
+class _JobOnly(msgspec.Struct):
+    details: _DetailsOnly = msgspec.field(default_factory=_DetailsOnly)
+
+
+class _StateOnly(msgspec.Struct):
+    """What of a state holds a picture, whatever else a newer program wrote there."""
+
+    job: _JobOnly = msgspec.field(default_factory=_JobOnly)
+
+
+def _noted_logos(content: Content) -> dict[str, str]:
+    """The logos of the job and of the states that were sent which have notes, and what they are without."""
+    logos = [content.job.details.logo.data] if content.job.details.logo is not None else []
+    for state in content.states:
+        with contextlib.suppress(msgspec.MsgspecError):  # one that cannot be read is told where it is looked at
+            held = msgspec.json.decode(state.data, type=_StateOnly).job.details.logo
+            logos += [held.data] if held is not None else []
+    return {logo: made for logo in dict.fromkeys(logos) if (made := _bare_logo(logo)) is not None}
+
+
+def _state_following(state: KeptState, instead: dict[str, str]) -> KeptState:
+    """The state with other logos and digests in place of these, and no other byte changed."""
+    data = state.data
+    for old, new in instead.items():
+        for way in (old, old.replace("/", "\\/")):  # JSON may write a stroke either way
+            data = data.replace(f'"{way}"'.encode(), f'"{new}"'.encode())
+    return state if data == state.data else kept_state(state.number, data)
 
 
 def _following(job: Job, digests: dict[str, str]) -> Job:

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from takeoff.account.site_progress import OwnConsumption, own_consumption
+from takeoff.files.from_outside import named_in_refusals
 from takeoff.services.job_store import load_job
 from takeoff.services.sent_states import measured_of
 from takeoff.services.work_sheets import progress_for
@@ -17,6 +18,7 @@ def own_consumption_of(files: Sequence[Path]) -> tuple[OwnConsumption, ...]:
     Raises InputError for a file that is no job."""
     found = []
     for file in files:
-        measured = measured_of(load_job(file), file)
-        found.append((in_words(of_job(measured.job)).name, progress_for(measured)))
+        with named_in_refusals(file):
+            measured = measured_of(load_job(file), file)
+            found.append((in_words(of_job(measured.job)).name, progress_for(measured)))
     return own_consumption(found)

@@ -324,6 +324,8 @@ def _materials(order: Order) -> tuple[ResultMaterial, ...]:
 
 def refuse_no_number(value: object, place: str) -> None:
     """NaN and infinity would be written as null: say where they are instead."""
+    if _all_numbers(value):
+        return
     if isinstance(value, float) and not math.isfinite(value):
         raise OutputError(
             tr("The figure {place} is not a number: nothing was written; check the findings.", place=place)
@@ -334,6 +336,21 @@ def refuse_no_number(value: object, place: str) -> None:
     elif isinstance(value, list | tuple):
         for index, item in enumerate(value):
             refuse_no_number(item, f"{place}[{index}]")
+
+
+def _all_numbers(value: object) -> bool:
+    """Whether no NaN and no infinity is in it; asked without putting places into words, which takes far longer."""
+    stack = [value]
+    while stack:
+        found = stack.pop()
+        if isinstance(found, float):
+            if not math.isfinite(found):
+                return False
+        elif isinstance(found, dict):
+            stack.extend(found.values())
+        elif isinstance(found, list | tuple):
+            stack.extend(found)
+    return True
 
 
 class Measured(msgspec.Struct, frozen=True):

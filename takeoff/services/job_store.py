@@ -22,7 +22,9 @@ from takeoff.storage.content import Content
 def load_job(path: Path) -> Content:
     """What a job file holds. Raises InputError for a drawing, a damaged file, and what is no job."""
     if kind_of(path) != "job":
-        raise InputError(tr("“{path}” is a drawing: save it as a job first, with takeoff job.", path=path))
+        raise InputError(
+            tr("{file} is a drawing: save it as a job first, with takeoff job {file} -o JOB.json.", file=path.name)
+        )
     with within_memory(path):
         content = jobfile.load(path) if jobfile.is_job_file(path) else Content(jobs.load(path.read_bytes(), path.name))
         return with_bare_pictures(content, path.name)[0]
@@ -50,10 +52,18 @@ def save_job(path: Path, content: Content) -> Path:
 
 
 def change_job(path: Path, edit: Callable[[Job], Job]) -> Job:
-    """Edits the job in a file and saves it; the job as it is now. Nothing is written where nothing changes. Raises as
-    ``load_job`` and ``save_job`` do, and what the edit raises."""
-    content = load_job(path)
-    job = edit(content.job)
-    if job is not content.job:
-        save_job(path, msgspec.structs.replace(content, job=job))
-    return job
+    """Edits the job in a file and saves it, whole or not at all; the job as it is now. Nothing is written where nothing
+    changes. A job file is held meanwhile: nobody else can open it unwarned between the reading and the writing. Raises
+    as ``load_job`` and ``save_job`` do, and what the edit raises."""
+    held = lock.take(path) if kind_of(path) == "job" and jobfile.is_job_file(path) else None
+    if held is not None and not held.held:
+        raise InputError(held.warning)
+    try:
+        content = load_job(path)
+        job = edit(content.job)
+        if job is not content.job:
+            save_job(path, msgspec.structs.replace(content, job=job))
+        return job
+    finally:
+        if held is not None:
+            held.release()

@@ -11,7 +11,7 @@ import msgspec
 from takeoff.errors import OutputError
 from takeoff.language import tr
 from takeoff.services.job_result import Measured
-from takeoff.services.writing import Page, document, for_paper
+from takeoff.services.writing import Page, document, for_paper, refuse_more_rooms
 from takeoff.sheets.sheet_values import Paper
 
 POINTS_PER_INCH = 72.0
@@ -42,6 +42,7 @@ def sheets_of(measured: Measured, paper: Paper, page: Page | None = None) -> She
     """
     from takeoff.sheets import pdf
 
+    refuse_more_rooms(measured.job)
     data = pdf.pdf_bytes(for_paper(document(measured), measured, paper), page or "", paper)
     return Sheets(data, page_sizes(data))
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from pathlib import Path
 from typing import Literal, get_args
 
@@ -13,7 +14,16 @@ from takeoff.plan.edits.paper_edits import LONGEST_TERMS as MOST_TERMS
 from takeoff.plan.model import Job
 from takeoff.services.job_result import Measured, with_copies
 from takeoff.services.offering import programme_of
-from takeoff.services.writing import JOB_NAME, PAPER_NAMES, XLSX_NAME, Page, for_paper, papers_for, remove_older
+from takeoff.services.writing import (
+    JOB_NAME,
+    PAPER_NAMES,
+    XLSX_NAME,
+    Page,
+    for_paper,
+    papers_for,
+    refuse_more_rooms,
+    remove_older,
+)
 from takeoff.sheets.sheet_values import PAPERS, Document, Paper
 from takeoff.storage import jobs
 
@@ -66,8 +76,8 @@ def refuse_another_jobs(folder: Path, job: Job, names: tuple[str, ...] = ()) -> 
     these names that nobody can tell the job of. The job is told by the job.json beside them: by its name, or by a
     drawing that both were measured from."""
     kept = folder / JOB_NAME
-    if not kept.exists():
-        found = next((name for name in names if (folder / name).exists()), "")
+    if not os.path.exists(kept):
+        found = next((name for name in names if os.path.exists(folder / name)), "")
         if found:
             raise OutputError(
                 tr(
@@ -111,6 +121,7 @@ def write_parts(
     """
     from takeoff.sheets import csv_tables, pdf, xlsx
 
+    refuse_more_rooms(measured.job)
     papers = tuple(paper for paper in papers_for(measured, draft) if paper in parts)
     whole = sheets if draft or not measured.has_errors else sheets.seen_by("team")
     planned = _calendar(measured, asked) if "calendar" in parts else b""

@@ -14,7 +14,7 @@ import msgspec
 from takeoff.errors import InputError, OutputError
 from takeoff.files.atomic import write_bytes
 from takeoff.files.together import all_or_nothing
-from takeoff.language import mark, tr
+from takeoff.language import mark, number, tr
 from takeoff.plan.model import Job
 from takeoff.plan.site_check import SiteCheck
 from takeoff.programme.list_schedule import Programme
@@ -38,6 +38,23 @@ JOB_NAME = "job.json"
 
 ASKED_FOR = mark("made before the job is checked, for review only")
 """What a draft says that was asked for with nothing to mend."""
+
+
+MOST_ROOMS_ON_SHEETS = 2_500
+"""A card, a plan and workings of each are already thousands of pages, which nobody on site turns over."""
+
+
+def refuse_more_rooms(job: Job) -> None:
+    """Raises InputError, before any work on them, for a job of more rooms than one set of sheets has."""
+    if (count := sum(len(storey.rooms) for storey in job.storeys)) > MOST_ROOMS_ON_SHEETS:
+        raise InputError(
+            tr(
+                "The job has {count} rooms, sheets take {most} at most: keep alike rooms once, with their number, or "
+                "make a job for each storey.",
+                count=number(count),
+                most=number(MOST_ROOMS_ON_SHEETS),
+            )
+        )
 
 
 def document(measured: Measured, date: str = "", draft: bool = False) -> Document:
@@ -98,11 +115,12 @@ def write_everything(
 
     With something to mend nothing is written for a client, neither his PDF nor his tables, unless a
     ``draft`` is wanted. The folder is made where it is missing. Files of the same names are replaced, others are left
-    alone. Returns the files in the order in which a user wants them. Raises OutputError; then
-    nothing new is there and nothing is lost.
+    alone. Returns the files in the order in which a user wants them. Raises OutputError, and InputError for more rooms
+    than sheets are made of; then nothing new is there and nothing is lost.
     """
     from takeoff.sheets import csv_tables, pdf, xlsx
 
+    refuse_more_rooms(measured.job)
     papers = papers_for(measured, draft)
     if "scope" not in papers:
         sheets = sheets.seen_by("team")

@@ -45,11 +45,19 @@ _MANNERS = (
 """From the largest on: the first of those that need the fewest pages is taken."""
 
 
+class _Strips(NamedTuple):
+    """How the walls of a card are set: their rows, at which scale, how high they are in all."""
+
+    rows: Sequence[Row]
+    scale: int
+    tall: float
+
+
 class _Placed(NamedTuple):
     """A card where it stands: whether it turns the page first, its left and upper edge, its width and height."""
 
     card: RoomCard
-    picture: Picture | None
+    strips: _Strips | None
     turn: bool
     x: float
     y: float
@@ -86,19 +94,19 @@ def _places(flow: Flow, cards: Sequence[RoomCard], manner: _Manner) -> list[_Pla
     placed = []
     for card in cards:
         wide = half if _fits(card, half, flow.measure) else flow.width
-        picture = _strips(card, wide, manner.strip_mm, flow.measure)
-        tall = _tall_mm(flow, card, picture, wide, manner.text_pt)
+        strips = _strips(card, wide, manner.strip_mm, flow.measure)
+        tall = _tall_mm(flow, card, strips, wide, manner.text_pt)
         if tall > fresh - foot and wide < flow.width:
             wide = flow.width
-            picture = _strips(card, wide, manner.strip_mm, flow.measure)
-            tall = _tall_mm(flow, card, picture, wide, manner.text_pt)
+            strips = _strips(card, wide, manner.strip_mm, flow.measure)
+            tall = _tall_mm(flow, card, strips, wide, manner.text_pt)
         across = wide == flow.width
         top = min(tops) if across else max(tops)
         turn = top - tall < foot and top < fresh
         if turn:
             top, tops = fresh, [fresh] * manner.abreast
         column = 0 if across else tops.index(top)
-        placed.append(_Placed(card, picture, turn, flow.left + column * (half + _APART_MM), top, wide, tall))
+        placed.append(_Placed(card, strips, turn, flow.left + column * (half + _APART_MM), top, wide, tall))
         below = top - tall - _BETWEEN_MM
         tops = [below if across or k == column else y for k, y in enumerate(tops)]
     return placed
@@ -113,13 +121,13 @@ _SMALLEST_BESIDE, _SMALLEST_SEEN = 150, 200
 """Scales below which walls are drawn only where they are longer than the paper is wide: in a column, at all."""
 
 
-def _strips(card: RoomCard, wide_mm: float, strip_mm: float, measure: Measure) -> Picture | None:
+def _strips(card: RoomCard, wide_mm: float, strip_mm: float, measure: Measure) -> _Strips | None:
     scale, rows = _arranged(card.faces, wide_mm, measure, strip_mm)
-    return strip_picture(rows, scale, measure) if rows else None
+    return _Strips(rows, scale, sum(_tall(row, scale) for row in rows)) if rows else None
 
 
 def _put(flow: Flow, placed: _Placed, text_pt: float) -> None:
-    card, picture = placed.card, placed.picture
+    card, strips = placed.card, placed.strips
     flow.page.outline.append(card.title)
     step = line_mm(_TITLE_PT)
     right = flow.measure(card.figure, palette.SEMIBOLD, text_pt)
@@ -130,7 +138,8 @@ def _put(flow: Flow, placed: _Placed, text_pt: float) -> None:
     flow.text(end, base, card.figure, palette.SEMIBOLD, text_pt, align="right")
     flow.rule(flow.left, flow.left + flow.width, flow.y - 0.6, 0.3, palette.INK)
     flow.y -= 2.0
-    if picture is not None:
+    if strips is not None:
+        picture = strip_picture(strips.rows, strips.scale, flow.measure)
         flow.page.pictures.append((flow.left, flow.y - picture.height_mm, picture))
         flow.y -= picture.height_mm + 1.5
     indent = _indent_mm(card, text_pt, flow.measure)
@@ -160,14 +169,14 @@ def _indent_mm(card: RoomCard, text_pt: float, measure: Measure) -> float:
     return max((measure(line.label, palette.SEMIBOLD, text_pt) for line in card.lines), default=0.0) + 2.5
 
 
-def _tall_mm(flow: Flow, card: RoomCard, picture: Picture | None, wide_mm: float, text_pt: float) -> float:
+def _tall_mm(flow: Flow, card: RoomCard, strips: _Strips | None, wide_mm: float, text_pt: float) -> float:
     """Height of a card with its title, its walls and its lines."""
     figure = flow.measure(card.figure, palette.SEMIBOLD, text_pt)
     titles = len(_title_lines(card, wide_mm, figure, flow.measure))
     indent = _indent_mm(card, text_pt, flow.measure)
     lines = (labelled_lines(told.label, told.text, indent, wide_mm, flow.measure, text_pt) for told in card.lines)
     text = sum(line_mm(text_pt) * count + 0.3 for count in lines)
-    return titles * line_mm(_TITLE_PT) + 2.0 + (picture.height_mm + 1.5 if picture else 0.0) + text
+    return titles * line_mm(_TITLE_PT) + 2.0 + (strips.tall + 1.5 if strips else 0.0) + text
 
 
 def _arranged(faces: Sequence[CardFace], width_mm: float, measure: Measure, strip_mm: float) -> tuple[int, list[Row]]:

@@ -7,7 +7,7 @@ import io
 import math
 import os
 import unicodedata
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager, suppress
 from functools import cache
 from pathlib import Path
@@ -16,6 +16,7 @@ import msgspec
 import ttf_opensans  # type: ignore[import-untyped]
 from reportlab import rl_config
 from reportlab.lib.colors import HexColor
+from reportlab.lib.rl_accel import fp_str
 from reportlab.lib.utils import ImageReader
 from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFont
@@ -283,12 +284,20 @@ def _paint_dots(canvas: Canvas, shape: Shape, path: PDFPathObject) -> None:
     canvas.setLineWidth(DOT_MM * _MM)
     canvas.setLineCap(1)
     canvas.setDash([_DASH_MM * _MM, (DOT_STEP_MM - _DASH_MM) * _MM])
-    lines = canvas.beginPath()
-    for x, y in dot_rows(left, low, high):
-        lines.moveTo(x * _MM, y * _MM)
-        lines.lineTo(right * _MM, y * _MM)
-    canvas.drawPath(lines, stroke=1, fill=0)
+    canvas.drawPath(_dotted(dot_rows(left, low, high), right), stroke=1, fill=0)
     canvas.restoreState()
+
+
+def _dotted(rows: Sequence[tuple[float, float]], right: float) -> PDFPathObject:
+    """Rows of dots from their first ones to the right edge. They share few places across, whose figures are set
+    once: a large job has hundreds of thousands of rows."""
+    end = fp_str(right * _MM)
+    starts = {x: fp_str(x * _MM) for x in {x for x, _ in rows}}
+    operators = ["n"] if rows else []
+    for x, y in rows:
+        height = fp_str(y * _MM)
+        operators += (f"{starts[x]} {height} m", f"{end} {height} l")
+    return PDFPathObject(operators)
 
 
 def dot_rows(left: float, low: float, high: float) -> list[tuple[float, float]]:

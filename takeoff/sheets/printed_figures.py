@@ -98,13 +98,23 @@ def room_groups(room: RoomTakeoff, places: Callable[[str], str] = str) -> dict[s
     ``places`` puts the takeoff's names of surfaces and corners into words. A figure that its dims
     do not fully explain gets a last line with the rest, never a silent gap.
     """
-    lines = {key: _merged(dims) for key, dims in _lines_by_quantity(room).items()}
-    return {key: _group(key, value, lines.get(key, ()), places) for key, value in _values(room).items()}
+    return {key: _group(key, value, dims, places) for key, (value, dims) in _lined(room).items()}
+
+
+def bead_group(room: RoomTakeoff, places: Callable[[str], str] = str) -> Group:
+    """The pieces of bead of a room, as ``room_groups`` has them, without working out all the rest."""
+    return _group("bead_m", room.bead_m, _merged(_lines_by_quantity(room)["bead_m"]), places)
+
+
+def _lined(room: RoomTakeoff) -> dict[str, tuple[float, Sequence[Dim]]]:
+    """Every quantity of a room with its lines, those of a size put together."""
+    lines = _lines_by_quantity(room)
+    return {key: (value, _merged(lines[key]) if key in lines else ()) for key, value in _values(room).items()}
 
 
 def room_figures(room: RoomTakeoff) -> dict[str, Decimal]:
     """The printed figures of one room, for one: sums of printed lines, and what follows from them."""
-    figures = {key: group.total for key, group in room_groups(room).items()}
+    figures = {key: _total(value, dims) for key, (value, dims) in _lined(room).items()}
     figures["wall_net_m2"] = (
         figures["wall_gross_m2"] - figures["openings_m2"] - figures["excluded_m2"] - figures["not_coated_m2"]
     )
@@ -194,14 +204,26 @@ def _line_words(key: str, dim: Dim, places: Callable[[str], str]) -> str:
     return what if key == "reveal_m2" or not where else f"{what}, {where}" if what else where
 
 
-def _group(key: str, value: float, dims: Iterable[Dim], places: Callable[[str], str]) -> Group:
-    dims = tuple(dims)
+def _total(value: float, dims: Sequence[Dim]) -> Decimal:
+    """The total of a group of these lines, without their words."""
+    results = [printed(dim.product) for dim in dims]
+    rest = _rest(value, dims)
+    return sum_of(results if rest is None else (*results, printed(rest)))
+
+
+def _rest(value: float, dims: Sequence[Dim]) -> float | None:
+    """What the lines leave unexplained of a figure; None where that is nothing."""
+    rest = value - math.fsum(dim.product for dim in dims)
+    # Asked this way round, a figure that is no number is printed too, which refuses it.
+    return rest if not abs(rest) <= _CLOSES * max(1.0, abs(value)) else None
+
+
+def _group(key: str, value: float, dims: Sequence[Dim], places: Callable[[str], str]) -> Group:
     lines = []
     for dim in dims:
         lines.append(Working(working_text(dim), printed(dim.product), _line_words(key, dim, places), dim))
-    rest = value - math.fsum(dim.product for dim in dims)
-    # Asked this way round, a figure that is no number is printed too, which refuses it.
-    if not abs(rest) <= _CLOSES * max(1.0, abs(value)):
+    rest = _rest(value, dims)
+    if rest is not None:
         lines.append(
             Working(
                 working_text(Dim(key, 1.0, (rest,), rest, "")),

@@ -8,7 +8,7 @@ from takeoff.language import listed, number, tr
 from takeoff.measure.elevations import Elevation, elevations, neighbours
 from takeoff.measure.takeoff import Takeoff
 from takeoff.plan.model import Job, OpeningId, Storey
-from takeoff.sheets.printed_figures import room_groups
+from takeoff.sheets.printed_figures import bead_group
 from takeoff.sheets.room_rows import room_labels, room_rows, storey_name
 from takeoff.sheets.sheet_tables import RoomRow
 from takeoff.sheets.sheet_values import CardFace, Line, RoomCard
@@ -85,7 +85,7 @@ def _lines(row: RoomRow, texts: Texts, layers: int) -> tuple[Line, ...]:
     ]
     told = (tr("Height {height}.", height=height), ", ".join(parts) + "." if parts else "")
     lines = [Line(words["card_size"], " ".join(filter(None, told)))]
-    bead = room_groups(room, row.places)["bead_m"]
+    bead = bead_group(room, row.places)
     if bead.lines:
         said = [f"{line.text} m {line.what}" if line.what else f"{line.text} m" for line in bead.lines]
         lines.append(Line(words["card_bead"], "; ".join(said) + "."))

@@ -39,7 +39,7 @@ def start(file: Path | None) -> int:
     lack = lacks()
     if lack:
         raise InputError(lack)
-    if file is not None and not file.exists():
+    if file is not None and not os.path.exists(file):
         raise InputError(tr("{file} does not exist: check its name and folder.", file=file))
     from takeoff.ui.app import run
 

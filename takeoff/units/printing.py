@@ -10,6 +10,7 @@ import math
 import re
 from decimal import ROUND_HALF_UP, Context, Decimal
 from fractions import Fraction
+from functools import cache
 
 from takeoff.errors import OutputError
 from takeoff.language import number, tr
@@ -35,7 +36,7 @@ def printed(value: float | Decimal, places: int = 2) -> Decimal:
     if not math.isfinite(value):
         raise OutputError(tr("A figure is not a number and cannot be printed: check the job for findings."))
     exact = value if isinstance(value, Decimal) else _without_noise(value)
-    rounded = exact.quantize(Decimal(1).scaleb(-places), context=_EXACT)
+    rounded = exact.quantize(_step(places), context=_EXACT)
     return abs(rounded) if rounded == 0 else rounded
 
 
@@ -59,10 +60,16 @@ def shown_short(value: float | Decimal, places: int = 2) -> str:
     return number(short if short.as_tuple().exponent < 0 else exact.quantize(Decimal(1)))  # type: ignore[operator]
 
 
+@cache
+def _step(places: int) -> Decimal:
+    """The smallest step of a figure with so many decimals: 0.01 for two."""
+    return Decimal(1).scaleb(-places)
+
+
 def _without_noise(value: float) -> Decimal:
     exact = Decimal(value)
     places = min(_NOISE_PLACES, _NOISE_DIGITS - 1 - exact.adjusted())
-    return exact.quantize(Decimal(1).scaleb(-places), context=_EXACT)
+    return exact.quantize(_step(places), context=_EXACT)
 
 
 def in_figures(text: str) -> str:

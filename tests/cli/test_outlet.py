@@ -61,6 +61,19 @@ def test_a_start_without_any_outlet_does_its_work(job: Path, tmp_path: Path) -> 
     assert shell("2>/dev/full", "measure", tmp_path / "none.json").returncode == 2
 
 
+def test_words_that_went_nowhere_are_said_once_all_is_written(job: Path, tmp_path: Path) -> None:
+    """Standard output is closed from the start: the work is done, and then it is said that nobody saw the figures."""
+    done = shell(">&-", "measure", job, "-o", tmp_path / "out")
+    count = sum(1 for path in (tmp_path / "out").rglob("*") if path.is_file())
+    assert count > 10
+    assert (done.returncode, done.stderr.splitlines()[-1]) == (
+        2,
+        "takeoff: the output could not be printed (there is no standard output). "
+        f"{count} files are complete, in “{tmp_path / 'out'}”.",
+    )
+    assert shell(">&- 2>&-", "check", job).returncode == 2  # it was to be seen and nothing else
+
+
 @pytest.mark.parametrize(("line", "says"), [(">/dev/full", "No space left on device"), (">&-", "no standard output")])
 def test_a_result_that_cannot_be_printed_is_said(job: Path, line: str, says: str) -> None:
     done = shell(line, "measure", job, "--json", "-")

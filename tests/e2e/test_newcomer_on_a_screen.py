@@ -69,7 +69,7 @@ def first():
 
 def read(main):
     job = main.document.job
-    return not main.files.busy and job.drawings and job.drawings[0].name == drawing.name and (
+    return not main.space.long_work.busy and job.drawings and job.drawings[0].name == drawing.name and (
         main.document.considered is not None)
 
 def second():

@@ -37,7 +37,7 @@ steps = []
 
 def look():
     main = start.shell.main
-    if main is None or main.files.busy or main.document.considered is None or not main.document.job.storeys:
+    if main is None or main.space.long_work.busy or main.document.considered is None or not main.document.job.storeys:
         return
     timer.stop()
     view = main.plan.view

@@ -127,6 +127,13 @@ def test_samples_of_a_smooth_curve_at_any_spacing_are_an_arc_only_on_a_circle() 
     assert arcs[0][4] == pytest.approx(math.tan(math.pi / 8))
     assert smooth_arc(at * [1.0, 1.1]) is None
     assert smooth_arc(at[:3]) is None
+    assert smooth_arc(at * 1e160) is None  # a damaged file has them; its squares are beyond floats
+
+
+def test_a_wave_of_next_to_nothing_is_a_straight_line_and_no_overflow() -> None:
+    x = np.arange(9) * 3.75
+    off = np.array([0.0, 1.23, 1.41, 0.88, 0.0, -0.88, -1.41, -1.23, 0.0])
+    assert smooth_arc(np.column_stack((x, off * 1e-200))) is None
 
 
 def test_a_long_shallow_wave_is_no_arc_of_a_huge_circle() -> None:

@@ -44,3 +44,26 @@ def test_the_wall_that_a_flight_starts_at_stays() -> None:
         sheet.line(5100 + 300 * k, 0, 5100 + 300 * k, 3000)
     # A partition of 100 at 5000 parts the hall into 900 and 2000 mm.
     assert sorted(round(area_m2(r), 2) for r in rooms(propose(sheet.drawing())[0])) == [2.7, 6.0, 12.0]
+
+
+def test_a_landing_between_two_flights_parts_no_stair_well() -> None:
+    """The hall of 3000 × 3000 with a wall of 200 × 2000 between two flights of six treads, from its right wall to
+    1000 mm short of the left one, which a plain gap would close: 0.4 m² off 9."""
+    sheet = two_rooms().line(5100, 2000, 7100, 2000).line(5100, 2200, 7100, 2200).line(5100, 2000, 5100, 2200)
+    for k in range(6):
+        x = 5250 + 260 * k
+        sheet.line(x, 0, x, 2000, layer="A-STRS").line(x, 2200, x, 3000, layer="A-STRS")
+    sheet.words = [word for word in sheet.words if word[0] != "Hall"]
+    sheet.word("Stair", 5200, 700).word("Landing", 5200, 2600)
+    assert found(sheet) == {"Kitchen": 12.0, "Landing / Stair": 8.6}
+
+
+def test_arrows_breaks_and_the_parts_of_treads_beside_them_part_no_stair_well() -> None:
+    """Up the first flight, round the landing, and on up the second, which a break cuts off: all on the layer of
+    walls but for the treads of the first."""
+    sheet = two_rooms()
+    for k in range(6):
+        x = 5650 + 260 * k
+        sheet.line(x, 1600, x, 3000, layer="A-STRS").line(x, 0, x, 1400 if k < 3 else 1400 - 350 * (k - 2))
+    sheet.line(7000, 2300, 4700, 2300).line(4700, 2300, 4700, 700).line(4700, 700, 6600, 700)
+    assert found(sheet.line(6100, 1600, 7100, 0)) == {"Kitchen": 12.0, "Hall": 9.0}

@@ -190,3 +190,14 @@ def test_a_leaf_that_stands_open_across_a_corridor_is_no_door_there() -> None:
     found = {round(area_m2(r), 2): r.confidence for r in rooms(propose(sheet.drawing())[0])}
     assert {found[1.71], found[1.8]} == {"check"}
     assert {found[5.31], found[5.61]} == {"sure"}
+
+
+def test_views_of_walls_beside_a_plan_are_no_rooms_though_a_remark_stands_in_one() -> None:
+    """Four views of a room's walls in a row, 2.4 m high, each a closed field with a socket's number in one of them."""
+    sheet = view()
+    for k in range(1, 4):
+        sheet.line(3800 + 900 * k, 8300, 3800 + 900 * k, 11300)
+    said = sheet.word("Move the bell here", 1500, 9800)
+    job, findings = propose(said.drawing())
+    assert areas(job) == [9.0, 12.0]
+    assert "views-beside-plans" in codes(findings)

@@ -14,9 +14,9 @@ from takeoff.plan import edits
 from takeoff.plan.model import Details, Job, Logo, Photo
 from takeoff.readers.picture import upright_of
 from takeoff.services.bare_pictures import with_bare_pictures
-from takeoff.services.job_store import load_job, save_job
-from takeoff.services.kept_job import change_job_file
+from takeoff.services.job_store import change_job, load_job, save_job
 from takeoff.services.opening import Answers, open_file, open_for_window, silent
+from takeoff.services.sent_states import Said, back_to, frozen, job_of, measured_of, read_state
 from takeoff.storage import jobfile, jobs
 from takeoff.storage.content import Attachment, Content, attachment
 
@@ -66,13 +66,30 @@ def test_opened_by_command_and_window_it_is_bare_and_says_so(foreign: Path) -> N
         )
 
 
+def test_states_that_were_sent_hold_none_and_find_their_photos(foreign: Path) -> None:
+    """An older program sent the job with its notes: the state keeps what it said, its pictures are bare too."""
+    before = jobfile.load(foreign)
+    sent = frozen(before, measured_of(before), "sent", Said("2031-05-20", "Client", "Ann"))
+    jobfile.save(foreign, sent)
+    content = load_job(foreign)
+    assert_bare(content)
+    old, new = read_state(sent.states[0]), read_state(content.states[0])
+    assert_bare(msgspec.structs.replace(content, job=job_of(new)))
+    assert msgspec.structs.replace(new, job=old.job) == old
+    back = back_to(content, 1, "2031-05-21")
+    assert_bare(back)
+    again, said = with_bare_pictures(back, "foreign.takeoff")
+    assert again is back
+    assert said == ()
+
+
 def test_changed_by_a_command_the_file_holds_none(foreign: Path, tmp_path: Path) -> None:
     content = load_job(foreign)
     assert_bare(content)
     other = tmp_path / "other.takeoff"
     other.write_bytes(foreign.read_bytes())
     save_job(foreign, content)
-    change_job_file(other, lambda job: edits.rename_job(job, "Mill house"))
+    change_job(other, lambda job: edits.rename_job(job, "Mill house"))
     for path in (foreign, other):
         assert_bare(jobfile.load(path))
         assert open_file(path).findings == open_file(path).findings

@@ -11,8 +11,10 @@ import pytest
 
 from takeoff.cli.main import run
 from takeoff.errors import InputError
+from takeoff.plan import limits
 from takeoff.plan.check import check
 from takeoff.plan.model import Job, Room, Side, Storey
+from takeoff.services import writing
 from takeoff.services.job_result import measure_job
 from takeoff.services.opening import Opened
 from takeoff.services.writing import document
@@ -95,3 +97,73 @@ def test_what_is_refused_while_measuring_or_writing_names_the_file_too(
     (line,) = capsys.readouterr().err.strip().splitlines()
     assert line.startswith(f"takeoff: mill.json: {said}")
     assert [p.name for p in tmp_path.iterdir()] == ["mill.json"]
+
+
+@pytest.mark.parametrize("command", ["measure", "sheets"])
+def test_more_rooms_than_sheets_are_made_of_end_in_a_sentence_before_any_work(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch, command: str
+) -> None:
+    path = three_rooms(tmp_path)
+    monkeypatch.setattr(writing, "MOST_ROOMS_ON_SHEETS", 2)
+    assert run([command, str(path), "-o", str(tmp_path / "out")]) == 2
+    said = capsys.readouterr().err
+    assert "mill.json: The job has 3 rooms, sheets take 2 at most" in said
+    assert "make a job for each storey" in said
+    assert [p.name for p in tmp_path.iterdir()] == ["mill.json"]
+    assert run(["measure", str(path)]) == 0  # the figures alone are had all the same
+
+
+def test_more_rooms_than_one_job_has_are_refused_with_the_file(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path = three_rooms(tmp_path)
+    assert run(["measure", str(path)]) == 0
+    monkeypatch.setattr(limits, "MOST_ROOMS", 2)
+    capsys.readouterr()
+    assert run(["measure", str(path)]) == 2
+    assert "mill.json: storeys hold 3 rooms, more than the 2 of one job" in capsys.readouterr().err
+
+
+def three_rooms(tmp_path: Path) -> Path:
+    """A job of three stores beside one another, on two storeys."""
+    rooms: list[dict[str, Any]] = []
+    for n in range(3):
+        outline = [{"id": f"r{n}-{k}", "x_mm": x + 4000.0 * n, "y_mm": y} for k, (x, y) in enumerate(CORNERS)]
+        rooms.append({"id": f"r{n}", "name": f"Store {n}", "outline": outline})
+    storeys = [{"id": "g", "rooms": rooms[:2]}, {"id": "u", "level_mm": 2700.0, "rooms": rooms[2:]}]
+    path = tmp_path / "mill.json"
+    path.write_text(json.dumps({"schema": "takeoff-job/2", "name": "Mill house", "storeys": storeys}))
+    return path
+
+
+NO_COUNTRY: dict[str, Any] = {"programme": {"start": "2031-05-20", "country": "XX"}}
+TWO_LOTS: dict[str, Any] = {"lots": [{"id": k, "rooms": [{"storey": "g", "room": "r"}]} for k in "ab"]}
+
+
+@pytest.mark.parametrize(
+    ("fields", "command", "options"),
+    [
+        (NO_COUNTRY, "days", ()),
+        (NO_COUNTRY, "options", ()),
+        (NO_COUNTRY, "day", ("Store", "--hours", "6")),
+        (NO_COUNTRY, "send", ("--to", "Client", "--by", "Ann", "-o", "{out}")),
+        (NO_COUNTRY, "handover", ("-o", "{out}.pdf")),
+        (NO_COUNTRY, "consumption", ()),
+        (TWO_LOTS, "lots", ()),
+        (TWO_LOTS, "supply", ("--whole-order",)),
+        ({"system": "no such"}, "states", ()),
+        ({"system": "no such"}, "account", ()),
+        ({"system": "no such"}, "price", ()),
+    ],
+)
+def test_every_command_names_the_file_of_a_job_that_it_refuses_and_saves_nothing(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], fields: dict[str, Any], command: str, options: tuple[str, ...]
+) -> None:
+    path = kept(tmp_path, {}, {})
+    path.write_text(json.dumps(json.loads(path.read_text()) | fields))
+    before = path.read_bytes()
+    assert run([command, str(path), *(word.format(out=tmp_path / "out") for word in options)]) == 2
+    (line,) = capsys.readouterr().err.strip().splitlines()
+    assert line.startswith("takeoff: mill.json: ")
+    assert [p.name for p in tmp_path.iterdir()] == ["mill.json"]
+    assert path.read_bytes() == before

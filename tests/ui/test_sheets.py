@@ -326,9 +326,9 @@ def test_guessed_scale_is_not_for_accepting(sample) -> None:
 def test_sheets_that_another_program_prints_go_with_the_window(sample, told, qtbot, tmp_path, monkeypatch) -> None:
     from PySide6.QtGui import QDesktopServices
 
-    from takeoff.ui.window import sheets_part
+    from takeoff.ui.window import sheets_to_print
 
-    monkeypatch.setattr(sheets_part, "state_folder", lambda: tmp_path / "state")
+    monkeypatch.setattr(sheets_to_print, "state_folder", lambda: tmp_path / "state")
     opened: list[str] = []
     monkeypatch.setattr(QDesktopServices, "openUrl", lambda url: opened.append(url.toLocalFile()) or True)
 
@@ -342,10 +342,10 @@ def test_sheets_that_another_program_prints_go_with_the_window(sample, told, qtb
     qtbot.addWidget(window)
     assert not left.exists()
     part = window.findChild(SheetsPart, "sheets")
-    part._open_elsewhere(Made(b"%PDF-1"))
+    part.printing._open_elsewhere(part.wanted(), Made(b"%PDF-1"))
     (printed,) = map(Path, opened)
     assert printed.read_bytes() == b"%PDF-1"
-    part.let_go()
+    part.printing.let_go()
     assert not printed.exists()
 
 
@@ -354,7 +354,7 @@ def test_the_sheet_that_is_shown_is_exported_alone_and_then_opened_and_found(
 ) -> None:
     opened: list[str] = []
     monkeypatch.setattr(
-        "takeoff.ui.window.sheets_part.QDesktopServices.openUrl", lambda url: opened.append(url.toLocalFile()) or True
+        "takeoff.ui.window.sheet_export.QDesktopServices.openUrl", lambda url: opened.append(url.toLocalFile()) or True
     )
     part = shown(sample, qtbot)
     pick(part.page.reader, "order")

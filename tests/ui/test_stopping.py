@@ -40,15 +40,15 @@ def beside(qtbot, told, tmp_path) -> MainWindow:
 def test_reading_is_stopped_at_once_and_leaves_everything_as_it_was(beside, qtbot, told, large) -> None:
     job, recent = beside.document.job, beside.settings.value.recent
     beside.files.open(large)
-    process = beside.files._reading
+    process = beside.space.long_work._process
     with qtbot.waitSignal(process.progress, timeout=30_000):
         pass
     pid, ended = process._process.pid, []
     process.done.connect(ended.append)
-    with qtbot.waitSignal(beside.files.stopped, timeout=60_000):
-        beside.files._progress.canceled.emit()
+    with qtbot.waitSignal(beside.space.long_work.stopped, timeout=60_000):
+        beside.space.long_work._progress.canceled.emit()
     assert ended == []  # it was not read to its end first
-    assert not beside.files.busy
+    assert not beside.space.long_work.busy
     assert not os.path.exists(f"/proc/{pid}")
     assert beside.document.job is job
     assert beside.settings.value.recent == recent
@@ -57,16 +57,16 @@ def test_reading_is_stopped_at_once_and_leaves_everything_as_it_was(beside, qtbo
 
 def test_progress_says_what_is_done_and_for_how_long(beside, qtbot, large) -> None:
     beside.files.open(large)
-    dialog = beside.files._progress
+    dialog = beside.space.long_work._progress
     qtbot.waitUntil(lambda: "large.dxf" in dialog.labelText() and " s" in dialog.labelText(), timeout=30_000)
-    beside.files.stop()
+    beside.space.long_work.stop()
 
 
 def test_window_answers_while_a_drawing_is_read(beside, qtbot, large) -> None:
     beside.files.open(large)
     turns = 0
-    while beside.files.busy and turns < TURNS:
+    while beside.space.long_work.busy and turns < TURNS:
         qtbot.wait(1)
         turns += 1
-    beside.files.stop()
+    beside.space.long_work.stop()
     assert turns == TURNS

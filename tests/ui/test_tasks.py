@@ -170,8 +170,8 @@ def test_window_reads_a_drawing_beside_itself(qapp: object, qtbot, told, tmp_pat
     qtbot.addWidget(window)
     window.show()
     window.files.open(SAMPLES / "terrace_ground.dxf")
-    assert window.files.busy
-    qtbot.waitUntil(lambda: not window.files.busy and window.document.considered is not None, timeout=30_000)
+    assert window.space.long_work.busy
+    qtbot.waitUntil(lambda: not window.space.long_work.busy and window.document.considered is not None, timeout=30_000)
     assert [len(storey.rooms) for storey in window.document.job.storeys] == [5]
     assert window.totals.figures[3].text().endswith("packs, all materials")
     assert told.sentences == []

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-import colorsys
 from collections import defaultdict
 from typing import Literal, NamedTuple
 
+from takeoff.drawing.hues import hue_word
 from takeoff.drawing.model import Layer
 from takeoff.readers.pdf.pdf_messages import Pen
 
@@ -14,17 +14,6 @@ WHITE_FROM = 250
 """Ink of at least so much in red, green and blue is not seen on white paper."""
 BLACK_TO = 60
 GREY_SPREAD = 24
-HUES = (
-    (15, "red"),
-    (45, "orange"),
-    (70, "yellow"),
-    (165, "green"),
-    (200, "cyan"),
-    (260, "blue"),
-    (290, "violet"),
-    (340, "magenta"),
-    (361, "red"),
-)
 TEXT_LAYER = "text"
 LETTERS_LAYER = "text drawn as shapes"
 Paint = Literal["line", "solid", "unseen"]
@@ -107,5 +96,4 @@ def colour_name(rgb: RGB) -> str:
         return "white"
     if max(rgb) - min(rgb) <= GREY_SPREAD:
         return "grey"
-    hue = colorsys.rgb_to_hsv(*(c / 255.0 for c in rgb))[0] * 360.0
-    return next(name for limit, name in HUES if hue < limit)
+    return hue_word(*(c / 255.0 for c in rgb))

@@ -6,8 +6,8 @@ import re
 
 _OUTDOORS = re.compile(
     r"\b(?:verandahs?|verandas?|balcon(?:y|ies)|terraces?|patios?|porch(?:es)?|sun\s?decks?|loggias?|lôgia|carports?|"
-    r"courtyards?|back\s?yards?|pergolas?|(?:rain\s?)?water\s+tanks?|cisterns?|"
-    r"balkone?|(?:dach)?terrassen?|loggien|innenhof|laubengang|"
+    r"court\s?yards?|back\s?yards?|gardens?|lawns?|driveways?|car\s?park(?:ing)?|pergolas?|(?:rain\s?)?water\s+tanks?|cisterns?|"
+    r"balkone?|(?:dach)?terrassen?|loggien|innenhof|garten|laubengang|"
     r"balcons?|terrasses?|cour|"
     r"balc[oó]n(?:es)?|terrazas?|porches?|azoteas?|varandas?|sacadas?|terraços?|alpendres?|quintal|"
     r"balcon[ei]|terrazz[aeio]|terrazzin[aoi]|portic(?:o|i|ato)|cortile|"

@@ -14,11 +14,10 @@ from takeoff.language.lists import some_of
 from takeoff.plan.job_drawings import FIRST, with_origin
 from takeoff.plan.model import Confidence, DrawingRef, Job, Opening, Room, Storey, StoreyId
 from takeoff.plan.reasons import all_spoken, because
-from takeoff.plan.shape import sound_polygon
 from takeoff.recognise.names.placed_words import NAMING, Placed, SheetWords
 from takeoff.recognise.names.title_block import told
 from takeoff.recognise.openings.glazed_fronts import Fronts, fronts
-from takeoff.recognise.openings.opening_hosts import NARROWEST_MM, Candidate, Hosted, host_openings
+from takeoff.recognise.openings.opening_hosts import NARROWEST_MM, Candidate, host_openings
 from takeoff.recognise.openings.opening_kinds import kinds_proposed, with_swings
 from takeoff.recognise.openings.opening_marks import marked, scheduled
 from takeoff.recognise.openings.openings_without_gaps import (
@@ -39,12 +38,13 @@ from takeoff.recognise.rooms.making import (
     polygon_area_m2,
     written_in,
 )
+from takeoff.recognise.rooms.no_rooms import is_labelled, middle_of, without_no_rooms
 from takeoff.recognise.rooms.parapets import behind_parapets
 from takeoff.recognise.rooms.sheet_plans import Plan, as_rings, is_title, plans, without_frames
-from takeoff.recognise.rooms.spaces_without_proof import with_proof, without_word_or_way
+from takeoff.recognise.rooms.spaces_without_proof import with_proof
 from takeoff.recognise.walls.believed_gaps import OF_FRONTS
 from takeoff.recognise.walls.opening_evidence import Evidence
-from takeoff.recognise.walls.room_spaces import NAMED_SHARE, panes, parted_by_lines
+from takeoff.recognise.walls.room_spaces import panes, parted_by_lines
 from takeoff.recognise.walls.wall_reading import Reading
 from takeoff.units.printing import shown, whole
 
@@ -81,13 +81,9 @@ def assemble(
     proposed = candidates(reading, evidence, glazed)
     origin = reading.lines.origin
     hosted = host_openings(proposed, rooms, origin, settings)
-    open_sided = _open_sided(reading)
-    closed = _closed(reading, rooms, hosted)
-    bare = [room for room in rooms if room.id in open_sided and _bare(room) and room not in closed]
-    for gone, code in ((closed, "spaces-without-way-in"), (bare, "spaces-open-sided")):
-        findings = _left_out(gone, findings, code)
-    if closed or bare:
-        rooms = [room for room in rooms if room not in closed and room not in bare]
+    kept = without_no_rooms(reading, rooms, hosted, findings)
+    if len(kept.rooms) < len(rooms):
+        rooms, findings = kept.rooms, kept.findings
         hosted = host_openings(proposed, rooms, origin, settings)
     openings, entered = hosted.openings, hosted.entered
     if not any(space.words for space in reading.spaces):
@@ -157,7 +153,7 @@ def _rooms(reading: Reading, found: list[Plan], glazed: Fronts) -> tuple[list[Ro
     findings: list[Finding] = []
     rooms: list[Room] = []
     origin = reading.lines.origin
-    labelled = _labelled(reading)
+    labelled = is_labelled(reading)
     border = Border(reading.faces.graph, reading.lines.arc, reading.lines.arcs)
     one_line = parted_by_lines(reading.faces, reading.spaces)
     parapets = behind_parapets(reading, found)
@@ -179,20 +175,13 @@ def _rooms(reading: Reading, found: list[Plan], glazed: Fronts) -> tuple[list[Ro
             reading.wall_layers,
             bool(one_line[number - 1]),
         )
-        if number - 1 in parapets and _bare(room):
+        if number - 1 in parapets and not (room.name or room.number or room.printed_area_m2 is not None):
             room = _entered(room, False, PARAPETS)
         rooms.append(room)
         storey = storey_of[number - 1]
         findings += area_findings(room, written, area, storey, origin)
         findings += open_plan_finding(room, written, spoken, polygon, storey, origin)
     return rooms, findings
-
-
-def _labelled(reading: Reading) -> bool:
-    """Whether rooms are named in this plan: a good part of those that are no closets is."""
-    large = [s for s in reading.spaces if float(s.polygon.area) >= LARGE_M2 * 1e6] or reading.spaces
-    named = [any(reading.words[w].words.kind in NAMING for w in s.words) for s in large]
-    return any(named) and sum(named) >= NAMED_SHARE * len(named)
 
 
 def candidates(reading: Reading, evidence: Evidence, glazed: Fronts) -> list[Candidate]:
@@ -226,87 +215,12 @@ def _entered(room: Room, entered: bool, why: str = because("no-word-no-way")) ->
     return msgspec.structs.replace(room, confidence="check", evidence=(*room.evidence, why))
 
 
-SMALL_M2, TINY_M2 = 6.0, 2.5
-"""A space without a name and without any opening is no room up to the first, with windows alone up to the second
-(common practice, no source)."""
-THIN_MM = 1000.0
-"""What is on average thinner than this, and closed all round, is masonry, however long."""
-ENTERED_SHARE = 0.5
-"""Where this part of the rooms has a way in that was read, a room has one."""
-
-
 def _said(room: Room) -> bool:
     """Whether what is written in a room proves it without a way in: its name and its area together. A name alone may
     stand in a pond, a duct or a sample, an area alone in what is no room."""
     return room.printed_area_m2 is not None and bool(room.name or room.number)
 
 
-def _closed(reading: Reading, rooms: list[Room], hosted: Hosted) -> list[Room]:
-    """The rooms that are none: without a name and without a way in, where others have theirs."""
-    labelled, told_apart = _labelled(reading), reading.double or reading.wall_layers
-    return [
-        room
-        for room, space in zip(rooms, reading.spaces, strict=True)
-        if _no_room(room, rooms, hosted) or (labelled and without_word_or_way(room, space, hosted, told_apart))
-    ]
-
-
-def _no_room(room: Room, rooms: list[Room], hosted: Hosted) -> bool:
-    """Whether a space is masonry, a shaft, a column or what lies before the house: nothing names it and no way in
-    is drawn, while other rooms have theirs."""
-    if not _bare(room) or room.id in hosted.entered:
-        return False
-    if len(hosted.entered) < ENTERED_SHARE * (len(rooms) - 1):
-        return False
-    shape = sound_polygon(room)
-    area = float(shape.area)
-    if room.confidence == "question" or area < TINY_M2 * 1e6:
-        return True
-    return room.id not in hosted.opened and (area < SMALL_M2 * 1e6 or 2 * area < THIN_MM * float(shape.length))
-
-
-OPEN_SIDED, WALLED_IN = 0.7, 0.9
-"""A small space that less of is walled in is a landing, a pier or what lies between furniture, where this part of the
-middle one of the spaces is wall."""
-
-
-def _open_sided(reading: Reading) -> set[str]:
-    """The rooms of small spaces that are open on one side, where walls stand all round the others."""
-    walled = [s.support for s in reading.spaces if float(s.polygon.area) >= SMALL_M2 * 1e6]
-    if not reading.double or not walled or float(np.median(walled)) < WALLED_IN:
-        return set()
-    return {
-        room_id(k)
-        for k, s in enumerate(reading.spaces)
-        if s.support < OPEN_SIDED and float(s.polygon.area) < SMALL_M2 * 1e6
-    }
-
-
-def _bare(room: Room) -> bool:
-    """Whether nothing that is written in a room says what it is."""
-    return not (room.name or room.number or room.printed_area_m2 is not None)
-
-
-def _left_out(gone: list[Room], findings: list[Finding], code: str) -> list[Finding]:
-    """The findings without those of spaces that are no rooms, and one that names these."""
-    if not gone:
-        return findings
-    names = {room.id for room in gone}
-    largest = sorted(((float(sound_polygon(room).area), *_middle(room)) for room in gone), reverse=True)
-    told = [tr("{area} m² at {x}, {y}", area=shown(area / 1e6, 1), x=whole(x), y=whole(y)) for area, x, y in largest]
-    listed = some_of(told, LISTED, "; ")
-    where = Where(x_mm=largest[0][1], y_mm=largest[0][2])
-    spaces = tr_count("{count} space", "{count} spaces", len(gone))
-    said = noticed(code, where, spaces=spaces, listed=listed)
-    return [f for f in findings if f.where.room not in names] + [said]
-
-
-def _middle(room: Room) -> tuple[float, float]:
-    """The mean of its corners."""
-    return tuple(np.mean([(s.x_mm, s.y_mm) for s in room.outline], axis=0).tolist())
-
-
-LARGE_M2 = 3.0
 PANE_ON_WALL = 0.3
 """A pane drawn against a wall shares one of its long sides with it."""
 LISTED = 12
@@ -389,7 +303,7 @@ def _doubts(storey: Storey) -> list[Finding]:
         if room.confidence == "sure" or doubted_by_print_only(room.evidence):
             continue
         name = quoted(room.name) if room.name else room.title
-        x, y = _middle(room)
+        x, y = middle_of(room)
         where = Where(storey=storey.id, room=room.id, x_mm=x, y_mm=y)
         findings.append(noticed("room-to-check", where, room=name, why="; ".join(all_spoken(room.evidence))))
     return findings

@@ -103,10 +103,12 @@ def _views(reading: Reading, words: list[Placed]) -> set[int]:
     """The spaces of drawings that lie apart and have no proof of a room, where another has: elevations, sections,
     details, roofs; and those whose title says so, unless a door is drawn from one space to another: titles of sections
     and details stand near plans as well. Any other title makes a drawing a plan, and so does a gap in a wall from one
-    space to another."""
+    space to another; but not where none of many spaces has a door or such a gap, few have a word, and other plans
+    draw their doors: levels are written in sections, and remarks in the views of a room's walls."""
     found = plans(reading, words)
     if len(found) < 2:
         return set()
+    walked = [_walked(reading, plan) for plan in found]
     proven = [sum(_proves(reading, reading.spaces[k]) for k in plan.spaces) for plan in found]
     called = [said_view(title) for title in titles_beside(found, words, said_view)]
     called = [view or _of_roof(reading, plan) for view, plan in zip(called, found, strict=True)]
@@ -117,6 +119,8 @@ def _views(reading: Reading, words: list[Placed]) -> set[int]:
         for plan, count, view in zip(found, proven, called, strict=True)
         if (view and not _walked(reading, plan)) or (not count and not plan.title and not _led(reading, plan))
     ]
+    if any(walked):
+        views += [plan for plan in found if _shut(reading, plan)]
     return {k for plan in views for k in plan.spaces}
 
 
@@ -156,6 +160,19 @@ def _walked(reading: Reading, plan: Plan) -> bool:
     """Whether a door that is drawn leads from one space of a plan to another."""
     ways = [way for k in plan.spaces for way in reading.spaces[k].ways]
     return len(set(ways)) < len(ways)
+
+
+FEWEST_SHUT, FEW_SAID = 3, 0.34
+"""So many spaces side by side, of which no more than this part has a word in it, are no plan without a way between
+them."""
+
+
+def _shut(reading: Reading, plan: Plan) -> bool:
+    """Whether a drawing has spaces side by side, hardly one of them with a word, and no way into any of them."""
+    spaces = [reading.spaces[k] for k in plan.spaces]
+    said = sum(_proves(reading, space) for space in spaces)
+    shut = not any(space.doors for space in spaces) and not _led(reading, plan)
+    return shut and len(spaces) >= FEWEST_SHUT and said <= FEW_SAID * len(spaces)
 
 
 def _led(reading: Reading, plan: Plan) -> bool:

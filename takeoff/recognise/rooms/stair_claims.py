@@ -14,7 +14,7 @@ from takeoff.plan.model import Job, Ring, Room, Stair, Storey
 from takeoff.plan.shape import sound_polygon
 from takeoff.plan.storeys_above import next_above, stair_of, stair_over
 from takeoff.recognise.walls.bounding_lines import Lines, is_role, tangled
-from takeoff.recognise.walls.furniture import flights
+from takeoff.recognise.walls.drawn_stairs import flights
 from takeoff.recognise.walls.layer_roles import Role
 
 Floats = NDArray[np.float64]

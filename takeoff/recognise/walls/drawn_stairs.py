@@ -1,20 +1,23 @@
-"""Stairs among lines taken for walls: treads, the edges of landings, and the rails between two flights. Many
-drawings have them on the layer of walls; a stair well is one room all the same."""
+"""Stairs among lines taken for walls: treads, the edges of landings, the rails between two flights, and what is drawn
+over flights to say how they are walked: arrows, and the lines at which they break off. Many drawings have them on the
+layer of walls; a stair well is one room all the same."""
 
 from __future__ import annotations
 
 from typing import NamedTuple
 
 import numpy as np
+import shapely
 from numpy.typing import NDArray
 
-from takeoff.recognise.walls.bounding_lines import Lines
-from takeoff.recognise.walls.furniture import TREAD_MM, TREAD_OFF_MM, flights
+from takeoff.geometry.runs import components
+from takeoff.recognise.walls.bounding_lines import Lines, is_role
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 Bools = NDArray[np.bool_]
 
+TREAD_MM, TREAD_OFF_MM, FEWEST_TREADS, WIDE_MM = (210.0, 420.0), 25.0, 4, (500.0, 3600.0)
 FACE_MM = (45.0, 450.0)
 """The faces of a wall are so far apart. A line so near beyond the last tread is the other face of a wall, and the
 tread may be its near one; the edge of a landing is longer than a tread, but has no longer one at such a distance."""
@@ -26,7 +29,48 @@ second there is a well with rails, three lines or more, which go on beyond the t
 PARALLEL_SINE = 0.02
 
 
-class _Flight(NamedTuple):
+NOSING_MM = 60.0
+LEAST_PART_MM, FEWEST_BESIDE = 150.0, 3
+"""What a break leaves of a tread is so long; so many treads one after the other, in line with
+those beside them and ending in one line, are a flight."""
+DWELLING_MM, FEWEST_SAID, FEWEST_UNSAID = (600.0, 2400.0), 4, 5
+"""Treads on layers that do not say so are as wide as flights are, and at least so many (common practice, no source)."""
+ON_FLIGHT, SLANT_SINE = 0.6, 0.1
+"""What lies over a flight with this part of its length is drawn on it; a break runs so much aslant of the treads."""
+EDGE_MM, LAST_GOING_MM = 60.0, 300.0
+"""What is nearer to the ends of the treads than this may be a wall's face, or a string; arrows begin and end so far
+beyond the last treads."""
+SHARED_GOING = 0.5
+"""Two flights beside each other run together over so much of the shorter."""
+JOINED_MM, MOST_TURN_MM = 5.0, 3500.0
+"""The arrow turns on a landing by a line whose ends are those of two parts on flights."""
+
+
+def flights(xy: Floats) -> Ints:
+    """The number of the flight that each line is a tread of, -1 for none: lines of one length side by side
+    at the going of a stair, four or more of them."""
+    d = xy[:, 2:] - xy[:, :2]
+    length = np.hypot(d[:, 0], d[:, 1])
+    wide = np.flatnonzero((length >= WIDE_MM[0]) & (length <= WIDE_MM[1]))
+    flight = np.full(len(xy), -1)
+    if len(wide) < FEWEST_TREADS:
+        return flight
+    middle = (xy[wide, :2] + xy[wide, 2:]) / 2
+    unit = d[wide] / length[wide][:, None]
+    points = shapely.points(middle)
+    i, j = shapely.STRtree(points).query(points, predicate="dwithin", distance=TREAD_MM[1] + TREAD_OFF_MM)
+    off = middle[j] - middle[i]
+    along = np.abs((off * unit[i]).sum(axis=1))
+    across = np.abs(unit[i, 0] * off[:, 1] - unit[i, 1] * off[:, 0])
+    sine = np.abs(unit[i, 0] * unit[j, 1] - unit[i, 1] * unit[j, 0])
+    fits = (sine < 0.02) & (along <= TREAD_OFF_MM) & (across >= TREAD_MM[0]) & (across <= TREAD_MM[1])
+    fits &= np.abs(length[wide[i]] - length[wide[j]]) <= TREAD_OFF_MM
+    group = components(len(wide), i[fits], j[fits])
+    flight[wide] = np.where(np.bincount(group, minlength=len(wide))[group] >= FEWEST_TREADS, group, -1)
+    return flight
+
+
+class Flight(NamedTuple):
     """``rows`` of its treads; its own axes: a point ``start``, the unit direction ``along`` a tread and ``across``
     them, and what it covers on both, ``reach`` along and ``going`` across."""
 
@@ -57,22 +101,22 @@ def treads(lines: Lines, walls: Bools) -> Bools:
     return found
 
 
-def _flight(xy: Floats, rows: Ints) -> _Flight:
+def _flight(xy: Floats, rows: Ints) -> Flight:
     start = xy[rows[0], :2]
     along = (xy[rows[0], 2:] - start) / float(np.hypot(*(xy[rows[0], 2:] - start)))
     across = np.array([-along[1], along[0]])
     ends = xy[rows].reshape(-1, 2) - start
     t, off = ends @ along, ends @ across
-    return _Flight(rows, start, along, across, (float(t.min()), float(t.max())), (float(off.min()), float(off.max())))
+    return Flight(rows, start, along, across, (float(t.min()), float(t.max())), (float(off.min()), float(off.max())))
 
 
-def _placed(xy: Floats, flight: _Flight) -> tuple[Floats, Floats]:
+def _placed(xy: Floats, flight: Flight) -> tuple[Floats, Floats]:
     """(n, 2) each: where both ends of lines lie along the treads, the lesser first, and across them."""
     ends = xy.reshape(-1, 2, 2) - flight.start
     return np.sort(ends @ flight.along, axis=1), np.sort(ends @ flight.across, axis=1)
 
 
-def _of_flight(xy: Floats, flight: _Flight) -> Ints:
+def _of_flight(xy: Floats, flight: Flight) -> Ints:
     """Rows of its treads and of the landings' edges, but for what may be a wall's face."""
     t, off = _placed(xy, flight)
     length = t[:, 1] - t[:, 0]
@@ -99,7 +143,7 @@ def _of_flight(xy: Floats, flight: _Flight) -> Ints:
     return beside[taken]
 
 
-def _in_corners(t: Floats, off: Floats, flight: _Flight, edge: float, sign: float) -> bool:
+def _in_corners(t: Floats, off: Floats, flight: Flight, edge: float, sign: float) -> bool:
     """Whether what bounds the flight on both sides ends at its first or last line, as walls do in the corners of a
     room; beside a tread they go on."""
     upright = t[:, 1] - t[:, 0] <= PARALLEL_SINE * np.maximum(off[:, 1] - off[:, 0], 1.0)
@@ -117,7 +161,7 @@ def _faced(beyond: Floats, longer: Bools) -> bool:
     return bool((longer & (beyond >= FACE_MM[0]) & (beyond <= FACE_MM[1])).any())
 
 
-def _rails(xy: Floats, one: _Flight, other: _Flight) -> Ints:
+def _rails(xy: Floats, one: Flight, other: Flight) -> Ints:
     """Rows of what lies between two flights side by side, where it is more than the two faces of a wall."""
     if abs(float(one.along @ other.across)) > PARALLEL_SINE:
         return np.zeros(0, np.int64)
@@ -137,3 +181,149 @@ def _rails(xy: Floats, one: _Flight, other: _Flight) -> Ints:
     if right - left > RAIL_MM[0] and kinds < FEWEST_RAILS:
         return np.zeros(0, np.int64)
     return np.flatnonzero(between)
+
+
+def drawn_flights(lines: Lines) -> tuple[Flight, ...]:
+    """The flights that treads draw among lines of walls, of stairs, and on layers that say nothing; beside each the
+    one that goes on from its landing, of which a break leaves but parts of treads, in line with those of the first."""
+    shown = ~lines.hidden & ~lines.hatch & (lines.arc < 0)
+    length = np.hypot(*(lines.xy[:, 2:] - lines.xy[:, :2]).T)
+    wide = (length >= DWELLING_MM[0]) & (length <= DWELLING_MM[1])
+    said = shown & is_role(lines, "stair")
+    unsaid = shown & is_role(lines, "wall", "column", "unknown")
+    found = []
+    for chosen, fewest in ((said, FEWEST_SAID), (unsaid & wide, FEWEST_UNSAID)):
+        xy = lines.xy[chosen]
+        number = flights(xy)
+        for k in np.unique(number[number >= 0]).tolist():
+            flight = _flight(xy, np.flatnonzero(number == k))
+            steps = _steps(xy, flight)
+            if len(steps) + 1 >= fewest and float(np.median(steps)) >= TREAD_MM[0]:
+                found.append((flight, xy))
+    short = lines.xy[(said | unsaid) & (length <= DWELLING_MM[1])] if found else np.zeros((0, 4))
+    drawn = [flight for flight, _ in found]
+    for flight, xy in found:
+        drawn += [other for other in _companions(short, flight, xy) if not _among(other, drawn)]
+    return tuple(drawn)
+
+
+def _companions(xy: Floats, flight: Flight, own: Floats) -> list[Flight]:
+    """The flights beside one, on either side, that lines (n, 4) draw in line with its treads (``own``: what its rows
+    are of)."""
+    comb = np.unique(_placed(own[flight.rows], flight)[1].mean(axis=1))
+    t, off = _placed(xy, flight)
+    level = off[:, 1] - off[:, 0] <= PARALLEL_SINE * np.maximum(t[:, 1] - t[:, 0], 1.0)
+    middle = off.mean(axis=1)
+    at = np.abs(middle[:, None] - comb[None, :])
+    level &= at.min(axis=1) <= TREAD_OFF_MM
+    (left, right), wide = flight.reach, flight.reach[1] - flight.reach[0]
+    found = []
+    for low, high in ((right, right + RAIL_MM[1] + wide), (left - RAIL_MM[1] - wide, left)):
+        inside = level & (t[:, 0] >= low - TREAD_OFF_MM) & (t[:, 1] <= high + TREAD_OFF_MM)
+        rows = np.flatnonzero(inside & (t[:, 1] - t[:, 0] >= LEAST_PART_MM))
+        tooth = at[rows].argmin(axis=1)
+        if not any(_in_line(t[rows, end], tooth) for end in (0, 1)):
+            continue
+        reach = (float(t[rows, 0].min()), float(t[rows, 1].max()))
+        if reach[1] - reach[0] >= DWELLING_MM[0]:
+            found.append(flight._replace(rows=rows, reach=reach))
+    return found
+
+
+def _in_line(ends: Floats, tooth: Ints) -> bool:
+    """Whether so many treads, each the next to the last one, end in line with each other."""
+    for end in np.unique(np.round(ends / TREAD_OFF_MM)):
+        own = np.unique(tooth[np.abs(ends - end * TREAD_OFF_MM) <= TREAD_OFF_MM])
+        runs = np.split(own, np.flatnonzero(np.diff(own) > 1) + 1)
+        if max(len(run) for run in runs) >= FEWEST_BESIDE:
+            return True
+    return False
+
+
+def _among(flight: Flight, drawn: list[Flight]) -> bool:
+    """Whether a flight lies for the most part on others."""
+    own = outline_of(flight)
+    return any(float(own.intersection(outline_of(other)).area) > ON_FLIGHT * float(own.area) for other in drawn)
+
+
+def _steps(xy: Floats, flight: Flight) -> Floats:
+    """How far each tread is from the next one, but for lines as near as a nosing: slats lie closer."""
+    off = np.sort(_placed(xy[flight.rows], flight)[1].mean(axis=1))
+    apart = np.diff(off)
+    return apart[apart > NOSING_MM]
+
+
+def outline_of(flight: Flight, beside_mm: float = 0.0) -> shapely.Polygon:
+    """The rectangle that a flight's treads fill, wider by so much on each side and longer at both ends."""
+    (t0, t1), (o0, o1) = flight.reach, flight.going
+    corners = [(t0 - beside_mm, o0 - beside_mm), (t1 + beside_mm, o0 - beside_mm)]
+    corners += [(t1 + beside_mm, o1 + beside_mm), (t0 - beside_mm, o1 + beside_mm)]
+    return shapely.Polygon([flight.start + t * flight.along + off * flight.across for t, off in corners])
+
+
+def stair_marks(lines: Lines, walls: Bools, drawn: tuple[Flight, ...]) -> Bools:
+    """(n,) which of the lines taken for walls are drawn over flights, whatever layer the treads are on: arrows that
+    say which way is up, with their turns on the landings, breaks, and treads that these cut short. A wall does not
+    stand on treads. Without flights none is."""
+    found = np.zeros(len(walls), bool)
+    rows = np.flatnonzero(walls & (lines.arc < 0))
+    if not drawn or not len(rows):
+        return found
+    xy = lines.xy[rows]
+    own = np.zeros(len(rows), bool)
+    for flight in drawn:
+        own |= _over(xy, flight)
+    found[rows[own | _turns(xy, own)]] = True
+    return found
+
+
+def _over(xy: Floats, flight: Flight) -> Bools:
+    """Which lines lie on a flight: along it between the ends of its treads, across it aslant, or between its first
+    and last tread as parts of others."""
+    t, off = _placed(xy, flight)
+    (left, right), (low, high) = flight.reach, flight.going
+    over = np.zeros(len(xy), bool)
+    near = (t[:, 1] > left) & (t[:, 0] < right) & (off[:, 1] > low - LAST_GOING_MM) & (off[:, 0] < high + LAST_GOING_MM)
+    rows = np.flatnonzero(near)
+    if not len(rows):
+        return over
+    ends = xy[rows].reshape(-1, 2, 2) - flight.start
+    local = shapely.linestrings(np.stack([ends @ flight.along, ends @ flight.across], axis=2))
+    length = np.maximum(shapely.length(local), 1e-9)
+    box = shapely.box(left, low - LAST_GOING_MM, right, high + LAST_GOING_MM)
+    on = shapely.length(shapely.intersection(local, box)) >= ON_FLIGHT * length
+    t, off = t[rows], off[rows]
+    across, upright = (t[:, 1] - t[:, 0]) / length, (off[:, 1] - off[:, 0]) / length
+    walked = (across <= PARALLEL_SINE) & (t[:, 0] >= left + EDGE_MM) & (t[:, 1] <= right - EDGE_MM)
+    aslant = (across >= SLANT_SINE) & (upright >= SLANT_SINE)
+    within = (t[:, 0] >= left - TREAD_OFF_MM) & (t[:, 1] <= right + TREAD_OFF_MM)
+    inner = (off[:, 0] >= low + EDGE_MM) & (off[:, 1] <= high - EDGE_MM)
+    part = (upright <= PARALLEL_SINE) & within & inner
+    over[rows] = on & (walked | part | aslant)
+    return over
+
+
+def _turns(xy: Floats, own: Bools) -> Bools:
+    """Which other lines join two of these at both their ends."""
+    found = np.zeros(len(xy), bool)
+    ends = xy[own].reshape(-1, 2)
+    rest = np.flatnonzero(~own & (np.hypot(*(xy[:, 2:] - xy[:, :2]).T) <= MOST_TURN_MM))
+    if not len(ends) or not len(rest):
+        return found
+    tree = shapely.STRtree(shapely.points(ends))
+    at, _ = tree.query(shapely.points(xy[rest].reshape(-1, 2)), predicate="dwithin", distance=JOINED_MM)
+    met = np.zeros(2 * len(rest), bool)
+    met[at] = True
+    found[rest[met.reshape(-1, 2).all(axis=1)]] = True
+    return found
+
+
+def beside_each_other(one: Flight, other: Flight) -> bool:
+    """Whether two flights go side by side, as those of one stair do round its well or the wall between them."""
+    if abs(float(one.along @ other.across)) > PARALLEL_SINE:
+        return False
+    apart = outline_of(one).distance(outline_of(other))
+    ends = np.stack([other.start + g * other.across for g in other.going]) - one.start
+    low, high = np.sort(ends @ one.across).tolist()
+    shared = min(high, one.going[1]) - max(low, one.going[0])
+    return bool(apart <= RAIL_MM[1] and shared >= SHARED_GOING * min(high - low, one.going[1] - one.going[0]))

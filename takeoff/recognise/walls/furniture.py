@@ -21,6 +21,7 @@ from takeoff.geometry.runs import components
 from takeoff.plan.reasons import because
 from takeoff.recognise.names.placed_words import Placed
 from takeoff.recognise.walls.bounding_lines import Lines, is_role
+from takeoff.recognise.walls.drawn_stairs import flights
 from takeoff.recognise.walls.enclosed_faces import BRIDGED, Faces
 from takeoff.recognise.walls.opening_evidence import Swings
 from takeoff.recognise.walls.opening_evidence import swings as swings_of
@@ -34,7 +35,6 @@ SMALLEST_MM, LARGEST_MM, ASPECT, FILL = 450.0, 3600.0, 4.0, 0.75
 """Sides of the box round a table, a bed, the car of a lift (common practice, no source)."""
 TABLE_MM = 2100.0
 """Nothing that stands free and is no larger is a room, whatever is written on it."""
-TREAD_MM, TREAD_OFF_MM, FEWEST_TREADS = (210.0, 420.0), 25.0, 4
 WALL_MM, STEP_MM, MOST_BESIDE = 650.0, 30.0, 0.4
 """What has lines at a wall's distance along more of its border than that may be a room's own outline."""
 CHAIR_MM, BESIDE_MM = (200.0, 800.0), 400.0
@@ -236,30 +236,6 @@ def _crossed(xy: Floats) -> Bools:
     alike = (np.abs(length[i] - length[j]) <= SAME_LENGTH * length[i]) & (sine > 0.3)
     found[i[alike]] = True
     return found
-
-
-def flights(xy: Floats) -> Ints:
-    """The number of the flight that each line is a tread of, -1 for none: lines of one length side by side
-    at the going of a stair, four or more of them."""
-    d = xy[:, 2:] - xy[:, :2]
-    length = np.hypot(d[:, 0], d[:, 1])
-    wide = np.flatnonzero((length >= 500.0) & (length <= LARGEST_MM))
-    flight = np.full(len(xy), -1)
-    if len(wide) < FEWEST_TREADS:
-        return flight
-    middle = (xy[wide, :2] + xy[wide, 2:]) / 2
-    unit = d[wide] / length[wide][:, None]
-    points = shapely.points(middle)
-    i, j = shapely.STRtree(points).query(points, predicate="dwithin", distance=TREAD_MM[1] + TREAD_OFF_MM)
-    off = middle[j] - middle[i]
-    along = np.abs((off * unit[i]).sum(axis=1))
-    across = np.abs(unit[i, 0] * off[:, 1] - unit[i, 1] * off[:, 0])
-    sine = np.abs(unit[i, 0] * unit[j, 1] - unit[i, 1] * unit[j, 0])
-    fits = (sine < 0.02) & (along <= TREAD_OFF_MM) & (across >= TREAD_MM[0]) & (across <= TREAD_MM[1])
-    fits &= np.abs(length[wide[i]] - length[wide[j]]) <= TREAD_OFF_MM
-    group = components(len(wide), i[fits], j[fits])
-    flight[wide] = np.where(np.bincount(group, minlength=len(wide))[group] >= FEWEST_TREADS, group, -1)
-    return flight
 
 
 def _holding(low: Floats, high: Floats, words: Floats) -> Bools:

@@ -203,14 +203,23 @@ def _axes(lines: Lines, usable: Bools, length: Floats, total: Floats) -> Bools:
     return np.asarray(run_across > AXES_PART * np.maximum(total, 1.0))
 
 
+COUNTED, MOST_PAIRS = 200, 5_000_000
+"""Of so many lines their neighbours are counted; where all had more in all, a plan is tried in far too small a unit, or
+it is a picture drawn in lines: each line lies beside hundreds of others, and comparing them takes minutes."""
+
+
 def _paired_part(xy: Floats, least_mm: float = PAIR_MM[0]) -> Floats:
     """For each line the part of it that has a parallel one at a wall's distance on one side only:
-    treads, tiles and hatching have such on both."""
+    treads, tiles and hatching have such on both, and lines that lie closer than any walls have none."""
     d = xy[:, 2:] - xy[:, :2]
     length = np.hypot(d[:, 0], d[:, 1])
     unit = d / length[:, None]
     tree = shapely.STRtree(shapely.linestrings(xy.reshape(-1, 2, 2)))
     part = np.zeros(len(xy))
+    some = xy[:: max(1, len(xy) // COUNTED), :2]
+    near, _ = tree.query(shapely.points(some), predicate="dwithin", distance=PAIR_MM[1])
+    if len(near) * (len(xy) / max(1, len(some))) > MOST_PAIRS:
+        return part
     for t in SAMPLES:
         at = xy[:, :2] + d * t
         i, j = tree.query(shapely.points(at), predicate="dwithin", distance=PAIR_MM[1])

@@ -15,6 +15,7 @@ import msgspec
 import numpy as np
 from numpy.typing import NDArray
 
+from takeoff.drawing.hues import hue_word
 from takeoff.drawing.model import Drawing, LineSource, Linework, Loop
 from takeoff.errors import Finding, InputError, Where
 from takeoff.findings import noticed
@@ -39,17 +40,6 @@ SOLID = frozenset({"CONTINUOUS", "BYLAYER", "BYBLOCK", ""})
 YELLOW, YELLOW_NUMBER = "yellow", 2
 """The colour of walls to come down in several countries (common practice, no source), and its number
 as a layer has it."""
-_HUES = (
-    (15, "red"),
-    (40, "orange"),
-    (70, "yellow"),
-    (165, "green"),
-    (200, "cyan"),
-    (260, "blue"),
-    (290, "violet"),
-    (340, "magenta"),
-    (361, "red"),
-)
 _WALLS: tuple[Role, ...] = ("wall", "column")
 
 
@@ -184,12 +174,12 @@ def colour_word(rgb: int) -> str:
     ('yellow', 'black', 'grey')
     """
     r, g, b = (rgb >> 16 & 255) / 255.0, (rgb >> 8 & 255) / 255.0, (rgb & 255) / 255.0
-    hue, saturation, value = colorsys.rgb_to_hsv(r, g, b)
+    _, saturation, value = colorsys.rgb_to_hsv(r, g, b)
     if value < 0.25:
         return "black"
     if saturation < 0.15:
         return "white" if value > 0.9 else "grey"
-    return next(word for limit, word in _HUES if hue * 360.0 < limit)
+    return hue_word(r, g, b)
 
 
 def _ways(sources: tuple[LineSource, ...]) -> list[Way | None]:

@@ -16,6 +16,7 @@ from numpy.typing import NDArray
 
 from takeoff.drawing.model import Drawing, Linework
 from takeoff.recognise.walls.bounding_lines import Lines, arc_centres, is_role
+from takeoff.recognise.walls.drawn_stairs import Flight, drawn_flights
 from takeoff.recognise.walls.layer_roles import by_name
 
 Floats = NDArray[np.float64]
@@ -43,7 +44,8 @@ class Swings(NamedTuple):
 class Evidence(NamedTuple):
     """Door and window marks near the origin. ``door_lines``, ``glass_lines``: (n, 4); ``either_lines``: of layers
     that are for all openings; ``leaves``: the straight ones of doors or either; ``symbols``: boxes (n, 4);
-    ``symbol_kind`` (n,) of "door" or "window"; ``symbol_row``: which symbol of the drawing each is."""
+    ``symbol_kind`` (n,) of "door" or "window"; ``symbol_row``: which symbol of the drawing each is; ``flights``: of
+    stairs, between whose parts no opening is."""
 
     swings: Swings
     door_lines: Floats
@@ -53,6 +55,7 @@ class Evidence(NamedTuple):
     symbol_row: tuple[int, ...]
     leaves: Floats
     either_lines: Floats = np.zeros((0, 4))
+    flights: tuple[Flight, ...] = ()
 
 
 EVEN_LEGS, SQUARE_LEGS = 0.02, 0.02
@@ -297,6 +300,7 @@ def gather(drawing: Drawing, lines: Lines, found: Swings) -> Evidence:
         tuple(rows),
         lines.xy[door & (lines.arc < 0)],
         lines.xy[either],
+        drawn_flights(lines),
     )
 
 

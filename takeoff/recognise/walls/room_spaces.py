@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 from takeoff.geometry.runs import straight_runs
 from takeoff.plan.reasons import because
 from takeoff.recognise.walls.believed_gaps import Gap
+from takeoff.recognise.walls.drawn_stairs import Flight, beside_each_other, outline_of
 from takeoff.recognise.walls.enclosed_faces import BRIDGED, Faces
 
 Floats = NDArray[np.float64]
@@ -115,13 +116,21 @@ def supports(faces: Faces, glass: Bools, group: Ints | None = None, without: Boo
 
 
 def find_spaces(
-    faces: Faces, gaps: list[Gap], words: Floats, glass: Bools, wall_layers: bool, naming: Bools, called: Bools
+    faces: Faces,
+    gaps: list[Gap],
+    words: Floats,
+    glass: Bools,
+    wall_layers: bool,
+    naming: Bools,
+    called: Bools,
+    stairs: tuple[Flight, ...] = (),
 ) -> tuple[list[Space], bool]:
     """(spaces, whether walls are drawn with two lines).
 
     ``words`` (w, 2): room words; ``glass`` (edges,): glazing that bounds; ``wall_layers``: lines
     are known to be walls by their layer, so that a single line parts two rooms; ``naming`` (w,): which
-    words name a room; ``called`` (w,): those that are no number, as a door's mark has one too.
+    words name a room; ``called`` (w,): those that are no number, as a door's mark has one too; ``stairs``: flights
+    that are drawn.
     """
     count = len(faces.polygons)
     if not count:
@@ -139,6 +148,8 @@ def find_spaces(
         frame |= _margins(faces, space, support, inside)
     led = _led_through(faces, gaps) if double and not wall_layers else set()
     _join_over_lines(faces, groups, space & ~frame, inside, double and not wall_layers, led)
+    if double:
+        _join_over_stairs(faces, groups, space & ~frame, gaps, stairs)
     leafless = not wall_layers and _without_leaves(gaps)
     _join_over_gaps(faces, groups, space & ~frame, inside, gaps, labelled, leafless)
     _join_over_screens(faces, groups, space & ~frame, {f for f, own in inside.items() if called[own].any()}, gaps)
@@ -188,7 +199,9 @@ def _margins(faces: Faces, space: Bools, support: Floats, inside: dict[int, list
     free = np.zeros(len(none) + 1)
     for own, other in ((faces.left, faces.right), (faces.right, faces.left)):
         np.add.at(free, own[other < 0], length[other < 0])
-    strips = space & (support <= HARDLY) & (faces.area >= MARGIN_M2 * 1e6) & (free[:-1] >= BESIDE_SHEET * faces.perimeter)
+    strips = (
+        space & (support <= HARDLY) & (faces.area >= MARGIN_M2 * 1e6) & (free[:-1] >= BESIDE_SHEET * faces.perimeter)
+    )
     strips &= ~np.isin(np.arange(len(none)), list(inside))
     if not strips.any():
         return none
@@ -235,6 +248,59 @@ def _join_over_lines(
             groups.join(big, small, "")
         elif plain_lines and not (a in inside and b in inside) and (a, b) not in led:
             groups.join(big, small, because("line-no-wall"))
+
+
+STAIR_PART, STAIR_MM, STAIR_MM2, LANDING_MM, WELL_PART = 0.8, 60.0, 0.5e6, 1300.0, 0.6
+"""What parts two pieces of a stair runs along its flights in this part, or so near to them; pieces of a stair lie for
+the most part on its flights and landings, and on both sides of a wall between two flights each holds so much of one."""
+
+
+def _join_over_stairs(faces: Faces, groups: _Groups, space: Bools, gaps: list[Gap], stairs: tuple[Flight, ...]) -> None:
+    """The strings and rails of flights part no rooms, nor does what would shut the landing between two flights side
+    by side: one goes up the first, and on up the second, where an arrow's bow may look like a door's swing."""
+    if not stairs:
+        return
+    outlines = np.array([outline_of(flight) for flight in stairs])
+    on_stair = shapely.union_all([outline_of(flight, STAIR_MM) for flight in stairs])
+    left, right = faces.left, faces.right
+    between = (left >= 0) & (right >= 0) & (left != right) & (faces.graph.source < BRIDGED)
+    between &= space[left] & space[right]
+    drawn = shapely.linestrings(faces.graph.xy[faces.graph.edges[between]])
+    length, along = shapely.length(drawn), shapely.length(shapely.intersection(drawn, on_stair))
+    shared: dict[tuple[int, int], Floats] = {}
+    for a, b, *mm in zip(left[between].tolist(), right[between].tolist(), along.tolist(), length.tolist(), strict=True):
+        key = (min(a, b), max(a, b))
+        shared[key] = shared.get(key, np.zeros(2)) + mm
+    well = shapely.union_all([outline_of(flight, LANDING_MM) for flight in stairs])
+    of_well = shapely.area(shapely.intersection(faces.polygons, well)) >= WELL_PART * faces.area
+    for (a, b), (on, whole) in shared.items():
+        if on >= STAIR_PART * whole and of_well[a] and of_well[b]:
+            groups.join(a, b, because("one-stair"))
+    pairs = [
+        (a, b) for a, b in itertools.permutations(range(len(stairs)), 2) if beside_each_other(stairs[a], stairs[b])
+    ]
+    edges = _edges_of_gaps(faces, gaps) if pairs else {}
+    for k, gap in enumerate(gaps):
+        if gap.kind == "window" or not pairs:
+            continue
+        near = sorted({groups.find(f) for beside in edges.get(k, ()) for f in beside.faces if f >= 0 and space[f]})
+        own = [(a, b) for a, b in pairs if gap.quad.distance(shapely.union(outlines[a], outlines[b])) <= LANDING_MM]
+        parts = [f for group in near for f in groups.members[group]]
+        if (
+            len(near) == 2
+            and of_well[parts].all()
+            and any(_holds(faces, groups, near, outlines[[a, b]]) for a, b in own)
+        ):
+            for f in (*near, *np.flatnonzero(faces.gap == k).tolist()):
+                groups.join(near[0], f, because("one-stair"))
+
+
+def _holds(faces: Faces, groups: _Groups, near: list[int], flights: NDArray[np.object_]) -> bool:
+    """Whether each of two groups of faces holds a good part of its own of two flights."""
+    return all(
+        float(shapely.area(shapely.intersection(faces.polygons[groups.members[group]], flight)).sum()) >= STAIR_MM2
+        for group, flight in zip(near, flights, strict=True)
+    )
 
 
 def _led_through(faces: Faces, gaps: list[Gap]) -> set[tuple[int, int]]:

@@ -15,9 +15,8 @@ from takeoff.language import number, tr
 from takeoff.recognise.names.placed_words import NAMING, Placed, of_rooms, places
 from takeoff.recognise.walls.believed_gaps import Gap, front_gaps, judge, wall_to_front_gaps
 from takeoff.recognise.walls.bounding_lines import Lines, is_role
-from takeoff.recognise.walls.closet_fronts import LEAF_PART, WIDTH_MM, closet_fronts, with_folded
 from takeoff.recognise.walls.enclosed_faces import BRIDGED, Faces, classify, with_bridges
-from takeoff.recognise.walls.folding_closures import with_folding_doors
+from takeoff.recognise.walls.folding_doors import LEAF_PART, WIDTH_MM, closet_fronts, with_folded, with_folding_doors
 from takeoff.recognise.walls.furniture import with_fittings, without_ways
 from takeoff.recognise.walls.gap_closures import (
     THINNEST_MM,
@@ -85,7 +84,7 @@ def read_walls(
     glazing = _glass_edges(graph, is_glass)
     naming = np.array([w.words.kind in NAMING for w in spoken], bool)
     called = np.array([w.words.kind in ("name", "area") for w in spoken], bool)
-    spaces, double = find_spaces(faces, gaps, places(spoken), glazing, by_layer, naming, called)
+    spaces, double = find_spaces(faces, gaps, places(spoken), glazing, by_layer, naming, called, evidence.flights)
     areas = {k: (w.words.value, w.words.rounding + 1e-6) for k, w in enumerate(spoken) if w.words.kind == "area"}
     spaces = settle(join_by_print(spaces, faces, gaps, areas), faces, places(spoken), by_layer)
     if double and not by_layer:

@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from pathlib import Path
-from typing import Any
 
 import msgspec
 from PySide6.QtCore import QObject, Signal
@@ -23,10 +22,10 @@ from takeoff.services.opening import Answers, Opened, kind_of, open_file, open_f
 from takeoff.storage import jobfile, layer_profiles
 from takeoff.storage.content import Content
 from takeoff.ui import messages
-from takeoff.ui.document import NO_MEMORY, Document
+from takeoff.ui.document import Document
 from takeoff.ui.settings import Settings
-from takeoff.ui.tasks import Process, ProgressBox
 from takeoff.ui.window.holding import Claim, Holding
+from takeoff.ui.window.long_work import LongWork
 from takeoff.ui.window.recovery_copies import Keeping
 
 OPEN_KINDS = mark(
@@ -45,7 +44,7 @@ SAVE_KINDS = mark("Jobs (*.takeoff);;Jobs as JSON (*.json)")
 
 
 class Files(QObject):
-    """What a user does with files. ``in_order``: drawings are read here and now, for tests."""
+    """What a user does with files. Drawings are read by ``long_work``."""
 
     taken = Signal(object)
     """The Opened that the window shows now."""
@@ -53,28 +52,14 @@ class Files(QObject):
     """Paths of drawings that are the storeys of one job, the lowest first; a job may come before them."""
     failed = Signal()
     """What was to be read could not be, and why was told."""
-    stopped = Signal()
-    """The user stopped long work: everything is as it was."""
 
-    def __init__(self, window: QWidget, document: Document, settings: Settings, in_order: bool) -> None:
+    def __init__(self, window: QWidget, document: Document, settings: Settings, long_work: LongWork) -> None:
         super().__init__(window)
         self._window, self._document, self._settings = window, document, settings
-        self._in_order = in_order
+        self._long_work = long_work
+        long_work.failed.connect(self.failed)
         self.keeping = Keeping(window, document, settings.path.parent / "recovery")
         self.holding = Holding(window)
-        self._reading: Process | None = None
-        self._then: Callable[[Any], None] = _nothing
-        self._progress: ProgressBox | None = None
-
-    @property
-    def in_order(self) -> bool:
-        """Whether nothing runs beside the window."""
-        return self._in_order
-
-    @property
-    def busy(self) -> bool:
-        """Whether a drawing is being read."""
-        return self._reading is not None
 
     def start_with(self, path: Path | None) -> None:
         """What a start opens: work that a crash left, if it is taken back, else the given file, the last
@@ -152,7 +137,7 @@ class Files(QObject):
 
     def start_empty(self) -> bool:
         """An empty job, where the open one may be left; whether it is there."""
-        if self._reading is not None or not self.may_leave():
+        if self._long_work.busy or not self.may_leave():
             return False
         job = with_firm(Job())
         self._document.open(job)
@@ -170,7 +155,7 @@ class Files(QObject):
 
     def open(self, path: Path) -> None:
         """Open a job at once, a drawing beside the window. What is wrong is said in one sentence."""
-        if self._reading is not None or not self.may_leave():
+        if self._long_work.busy or not self.may_leave():
             return
         try:
             kind = kind_of(path)
@@ -191,7 +176,7 @@ class Files(QObject):
             self.take(msgspec.structs.replace(opened, findings=(*lost, *opened.findings)))
 
         answers = msgspec.structs.replace(answers, profiles=known)
-        self.work(tr("Reading {file}", file=path.name), open_for_window, (path, answers), take)
+        self._long_work.do(tr("Reading {file}", file=path.name), open_for_window, (path, answers), take)
 
     def _open_here(self, path: Path, remember: bool = True) -> None:
         claim = self.holding.claim(path) if remember else Claim()
@@ -215,60 +200,6 @@ class Files(QObject):
                     )
                 )
 
-    def work(
-        self, words: str, work: Callable[..., Any], arguments: tuple[Any, ...], then: Callable[[Any], None]
-    ) -> None:
-        """Do long work beside the window, with its progress and a way to stop it, and give its result to
-        ``then``. ``work`` is importable by name and takes what to tell progress to last. What goes wrong
-        is said; what is stopped leaves everything as it was."""
-        if self._reading is not None:
-            return
-        if self._in_order:
-            self._guarded(lambda: then(work(*arguments, _silent)))
-            return
-        self._progress = ProgressBox(words, self._window)
-        self._then = then
-        self._reading = Process(work, arguments, self)
-        self._reading.progress.connect(self._progress.hear)
-        self._reading.done.connect(self._done)
-        self._reading.failed.connect(self._failed)
-        self._reading.cancelled.connect(self._stopped)
-        self._progress.canceled.connect(self._reading.cancel)
-
-    def _done(self, result: object) -> None:
-        then = self._then
-        self._end_reading()
-        self._guarded(lambda: then(result))
-
-    def _failed(self, sentence: str) -> None:
-        self._end_reading()
-        self._tell(sentence)
-        self.failed.emit()
-
-    def _stopped(self) -> None:
-        self._end_reading()
-        self.stopped.emit()
-
-    def _guarded(self, work: Callable[[], None]) -> None:
-        try:
-            work()
-        except TakeoffError as error:
-            self._tell(str(error))
-            self.failed.emit()
-        except MemoryError:
-            self._tell(tr(NO_MEMORY))
-            self.failed.emit()
-
-    def _end_reading(self) -> None:
-        self._then = _nothing
-        if self._progress is not None:
-            self._progress.close()
-            self._progress.deleteLater()
-            self._progress = None
-        if self._reading is not None:
-            self._reading.deleteLater()
-            self._reading = None
-
     def take(self, opened: Opened, remember: bool = True, claim: Claim | None = None) -> None:
         """Show what was opened. Raises TakeoffError where it cannot be measured; the old job stays."""
         damaged = any(finding.code == DAMAGED for finding in opened.findings)
@@ -279,11 +210,6 @@ class Files(QObject):
         if remember:
             self._settings.opened(opened.path)
         self.taken.emit(opened)
-
-    def stop(self) -> None:
-        """Stop reading, without a word."""
-        if self._reading is not None:
-            self._reading.cancel()
 
     # -- saving
 
@@ -403,11 +329,3 @@ def file_name_of(job_name: str) -> str:
     path = Path(job_name)
     name = path.stem if path.suffix.lower() in DRAWING_ENDINGS else job_name
     return _NO_FILE_NAME.sub(" ", name).strip(" .") or "job"
-
-
-def _silent(part: float, text: str) -> None:
-    del part, text
-
-
-def _nothing(result: object) -> None:
-    del result

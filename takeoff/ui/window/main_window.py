@@ -225,7 +225,7 @@ class MainWindow(QMainWindow):
         if not self.files.may_leave():
             event.ignore()
             return
-        self.files.stop()
+        self.space.long_work.stop()
         self.files.keeping.close()
         self.files.holding.close()
         self.beside.leave()

@@ -136,7 +136,7 @@ class Photos(QObject):
         if pin is None:
             self._space.tell(tr("Select a room, a wall face or an opening on the plan first: photos are pinned to it."))
             return
-        self._space.files.work(tr("Reading photos"), take_photos, (paths,), partial(self._put, pin))
+        self._space.long_work.do(tr("Reading photos"), take_photos, (paths,), partial(self._put, pin))
 
     def _put(self, pin: Ref, taken: tuple[TakenPhoto, ...]) -> None:
         keeping, kept = self._space.files.keeping, [one for one in taken if one.kept is not None]

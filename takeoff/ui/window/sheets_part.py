@@ -1,44 +1,30 @@
-"""The sheets in the window: looked at before they are written, written into a folder, printed."""
+"""The sheets in the window, looked at before they are exported and printed."""
 
 from __future__ import annotations
 
-import shutil
-import weakref
 from functools import partial
-from pathlib import Path
-from typing import TYPE_CHECKING, NamedTuple, cast, get_args
+from typing import cast, get_args
 
-from PySide6.QtCore import QObject, QTimer, QUrl
-from PySide6.QtGui import QDesktopServices
+from PySide6.QtCore import QObject, QTimer
 from PySide6.QtWidgets import QWidget
 
-from takeoff.errors import Finding, TakeoffError
-from takeoff.files.atomic import make_folder, write_bytes
-from takeoff.files.paths import state_folder
-from takeoff.language import listed, tr
-from takeoff.services.preview import PagePicture, Sheets, page_picture, sheets_of
-from takeoff.services.sheet_folder import refuse_another_jobs, write_parts
+from takeoff.language import tr
+from takeoff.services.preview import PagePicture, Sheets, page_picture
 from takeoff.services.writing import Page
 from takeoff.sheets.sheet_values import PAPERS, Paper
-from takeoff.ui import messages
 from takeoff.ui.actions import Action
 from takeoff.ui.panels.preview_panel import PreviewPanel
 from takeoff.ui.panels.sheets_page import READERS, SheetsPage
 from takeoff.ui.window.letterhead_part import LetterheadPart
-from takeoff.ui.window.sheet_printing import Printing, image_of, set_up
+from takeoff.ui.window.sheet_export import SheetExport
+from takeoff.ui.window.sheet_printing import image_of
+from takeoff.ui.window.sheets_to_print import SheetsToPrint
+from takeoff.ui.window.sheets_wanted import SheetsWanted, made
 from takeoff.ui.window.workspace import Workspace
-from takeoff.views.board import State, measured_of
-
-if TYPE_CHECKING:
-    pass
 
 PAGE = "sheets"
 QUIET_MS = 250
 """Quiet time after an edit before the sheets that are shown are made anew."""
-
-
-PRINTED_FROM = "printing"
-"""The folder, among what the program keeps, from which another program prints; it goes with the window."""
 
 
 def add(space: Workspace) -> None:
@@ -58,12 +44,8 @@ class SheetsPart(QObject):
         space.frame.column.addWidget(self.panel, 1)
         self.sheets: Sheets | None = None
         self._asked = 0
-        self._printing: Printing | None = None
-        self._exported: Path | None = None
-        """What was exported last, the first file of it."""
-        self._printed_from = state_folder() / PRINTED_FROM
-        shutil.rmtree(self._printed_from, ignore_errors=True)  # what a killed window has left
-        self.let_go = weakref.finalize(self, shutil.rmtree, self._printed_from, ignore_errors=True)
+        self.export, self.printing = SheetExport(space, self.wanted), SheetsToPrint(space, self.wanted)
+        self.export.exported.connect(self._exported)
         self._page: SheetsPage | None = None
         self._quiet = QTimer(self)
         self._quiet.setSingleShot(True)
@@ -93,7 +75,7 @@ class SheetsPart(QObject):
                 "write-sheets",
                 "File",
                 tr("Export sheets…"),
-                self.write,
+                self.export.write,
                 ("Ctrl+Shift+E",),
                 self._space.has_rooms,
                 group=2,
@@ -103,7 +85,7 @@ class SheetsPart(QObject):
                 "print-sheets",
                 "File",
                 tr("Print…"),
-                self.print,
+                self.printing.print,
                 ("Ctrl+P",),
                 self._space.has_rooms,
                 group=2,
@@ -114,11 +96,11 @@ class SheetsPart(QObject):
     def _make_page(self) -> QWidget:
         page = self._page = SheetsPage(self._document)
         page.shown.connect(self.refresh)
-        page.to_write.connect(self.write)
-        page.to_write_one.connect(self.write_one)
-        page.to_open.connect(self._open_exported)
-        page.to_show_folder.connect(self._show_folder)
-        page.to_print.connect(self.print)
+        page.to_write.connect(self.export.write)
+        page.to_write_one.connect(self.export.write_one)
+        page.to_open.connect(self.export.open_exported)
+        page.to_show_folder.connect(self.export.show_folder)
+        page.to_print.connect(self.printing.print)
         letterhead = LetterheadPart(self._space, page)
         page.logo.to_choose.connect(letterhead.choose_logo)
         page.logo.to_keep.connect(letterhead.keep)
@@ -141,6 +123,13 @@ class SheetsPart(QObject):
         chosen = self.page.paper.currentData()
         return next((page for page in get_args(Page) if page == chosen), "A4")
 
+    def wanted(self) -> SheetsWanted:
+        """Which sheets are asked for now."""
+        document = self._document
+        names = dict.fromkeys(ref.name for ref in document.job.drawings)
+        source = ", ".join(names) or document.job.name
+        return SheetsWanted(document.state, document.read_findings, source, self.reader, self.paper)
+
     # -- looking
 
     def show(self) -> None:
@@ -154,16 +143,14 @@ class SheetsPart(QObject):
         if not self.panel.isVisibleTo(self._space.window):
             return
         self._asked += 1
-        state, read = self._document.state, self._document.read_findings
         self.panel.say(dict(READERS)[self.reader], self.panel.wrong.text())
-        work = partial(_made, state, read, self._source(), self.reader, self.paper)
-        self._space.beside(work, partial(self._take, self._asked))
+        self._space.beside(partial(made, self.wanted()), partial(self._take, self._asked))
 
-    def _take(self, asked: int, made: Sheets | str) -> None:
+    def _take(self, asked: int, come: Sheets | str) -> None:
         if asked != self._asked:
             return
-        self.sheets = made if isinstance(made, Sheets) else None
-        self.panel.say(dict(READERS)[self.reader], made if isinstance(made, str) else "")
+        self.sheets = come if isinstance(come, Sheets) else None
+        self.panel.say(dict(READERS)[self.reader], come if isinstance(come, str) else "")
         self.panel.view.show_pages(self.sheets.sizes_pt if self.sheets else ())
 
     def _draw(self, number: int, width_px: int) -> None:
@@ -176,96 +163,10 @@ class SheetsPart(QObject):
         if asked == self._asked:
             self.panel.view.take(picture.number, image_of(picture))
 
-    # -- writing
+    # -- listeners
 
-    def write(self) -> None:
-        """Ask for a folder and write everything into it."""
-        folder = messages.current().folder(self._space.window, tr("Export sheets to"))
-        if folder is None:
-            return
-        self._space.say(tr("Exporting the sheets"))
-        state, read = self._document.state, self._document.read_findings
-        self._space.run(partial(_written, state, read, self._source(), folder, self.paper), self._exported_told)
-
-    def write_one(self) -> None:
-        """Ask for a folder and write the paper that is shown into it, by itself."""
-        folder = messages.current().folder(self._space.window, tr("Export this sheet to"))
-        if folder is None:
-            return
-        self._space.say(tr("Exporting the sheets"))
-        state, read = self._document.state, self._document.read_findings
-        work = partial(_written, state, read, self._source(), folder, self.paper, self.reader)
-        self._space.run(work, self._exported_told)
-
-    def _exported_told(self, done: Exported) -> None:
-        self._tell(done.sentence)
-        if done.first is not None:
-            self._exported = done.first
-            self.page.show_exported()
-
-    def _open_exported(self) -> None:
-        if self._exported is not None:
-            self._shown_elsewhere(self._exported)
-
-    def _show_folder(self) -> None:
-        if self._exported is not None:
-            self._shown_elsewhere(self._exported.parent)
-
-    def _shown_elsewhere(self, path: Path) -> None:
-        """Let the system show a file or a folder; say where it is where it cannot."""
-        if not path.exists():
-            self._tell(tr("“{file}” is no longer there: export the sheets again.", file=path))
-        elif not QDesktopServices.openUrl(QUrl.fromLocalFile(str(path))):
-            self._tell(tr("Nothing here can open it. It is in “{file}”.", file=path))
-
-    # -- printing
-
-    def print(self) -> None:
-        """Ask for a printer and print the sheets that are shown, or the client's where none are."""
-        state, read = self._document.state, self._document.read_findings
-        self._space.say(tr("Making the sheets"))
-        self._space.run(partial(_made, state, read, self._source(), self.reader, self.paper), self._print)
-
-    def _print(self, made: Sheets | str) -> None:
-        self._space.say("")
-        if isinstance(made, str):
-            self._tell(made)
-            return
-        try:
-            from PySide6.QtPrintSupport import QPrinter
-        except ImportError:
-            self._open_elsewhere(made)
-            return
-        printer = QPrinter(QPrinter.PrinterMode.HighResolution)
-        printer.setDocName(self._document.job.name or "Takeoff")
-        set_up(printer, made)
-        if not messages.current().printer(self._space.window, printer):
-            return
-        self._printing = Printing(printer, made, self._space.run, self)
-        self._printing.progress.connect(self._space.say)
-        self._printing.done.connect(self._printed)
-        self._printing.start()
-
-    def _printed(self, words: str) -> None:
-        self._space.say(words)
-        short = self._printing is not None and not self._printing.is_whole
-        if self._printing is not None:
-            self._printing.deleteLater()
-            self._printing = None
-        if short:
-            self._tell(words)
-
-    def _open_elsewhere(self, made: Sheets) -> None:
-        """Where the system lacks what Qt prints with, its own viewer does it."""
-        make_folder(self._printed_from)
-        path = self._printed_from / f"{self.reader}.pdf"
-        write_bytes(path, made.pdf)
-        if not QDesktopServices.openUrl(QUrl.fromLocalFile(str(path))):
-            self._tell(
-                tr("Printing is not possible here. The sheets are in “{file}”: print them from there.", file=path)
-            )
-
-    # -- listeners and small help
+    def _exported(self) -> None:
+        self.page.show_exported()
 
     def _page_shown(self, page_id: str) -> None:
         shows = page_id == PAGE
@@ -285,51 +186,3 @@ class SheetsPart(QObject):
     def _later(self) -> None:
         if self.panel.isVisibleTo(self._space.window):
             self._quiet.start()
-
-    def _source(self) -> str:
-        names = dict.fromkeys(ref.name for ref in self._document.job.drawings)
-        return ", ".join(names) or self._document.job.name
-
-    def _tell(self, sentence: str) -> None:
-        self._space.say("")
-        self._space.tell(sentence)
-
-
-def _made(state: State, read: tuple[Finding, ...], source: str, reader: Paper, paper: Page) -> Sheets | str:
-    """Beside the window: the sheets, or why there are none."""
-    try:
-        return sheets_of(measured_of(state, read, source), reader, paper)
-    except TakeoffError as error:
-        return str(error)
-
-
-class Exported(NamedTuple):
-    """What the user is told, and the first of the files; None where nothing was written."""
-
-    sentence: str
-    first: Path | None = None
-
-
-def _written(
-    state: State, read: tuple[Finding, ...], source: str, folder: Path, paper: Page, only: Paper | None = None
-) -> Exported:
-    """Beside the window: everything written, or only one of the papers, and what the user is told."""
-    from takeoff.services.writing import document, letters_lacking, write_everything
-
-    try:
-        measured = measured_of(state, read, source)
-        sheets = document(measured)
-        refuse_another_jobs(folder, measured.job)
-        if only is None:
-            written = write_everything(measured, sheets, folder, paper, draft=measured.has_errors)
-        else:
-            written = write_parts(measured, sheets, folder, (only,), paper, draft=measured.has_errors)
-    except TakeoffError as error:
-        return Exported(str(error))
-    more = [tr("{count} more", count=len(written) - 2)] if len(written) > 2 else []
-    files = listed([*(path.name for path in written[:2]), *more])
-    if measured.has_errors:
-        said = tr("Exported as a draft to “{folder}”: {files}.", folder=folder, files=files)
-    else:
-        said = tr("Exported to “{folder}”: {files}.", folder=folder, files=files)
-    return Exported(f"{said} {letters_lacking(sheets)}".rstrip(), written[0])

@@ -29,6 +29,7 @@ from takeoff.ui.tools.drawing_tool import DrawingTool, Kit
 from takeoff.ui.tools.tool_preview import Readout
 from takeoff.ui.window.frame import Frame
 from takeoff.ui.window.job_files import Files
+from takeoff.ui.window.long_work import LongWork
 
 T = TypeVar("T")
 
@@ -52,7 +53,8 @@ class Workspace(QObject):
         self.document = Document(self) if in_order else Document(self, self.beside)
         self.plan = Plan(self.document, self.theme, self)
         self.acts = Actions(self.document, window)
-        self.files = Files(window, self.document, settings, in_order)
+        self.long_work = LongWork(window, in_order)
+        self.files = Files(window, self.document, settings, self.long_work)
         self.choose = Choose(self.plan)
         self.frame = Frame(self.document, self.theme, self.plan.view)
         self.pages = self.frame.pages
@@ -83,7 +85,7 @@ class Workspace(QObject):
 
     def run(self, work: Callable[[], T], then: Callable[[T], None]) -> None:
         """Do a second's work beside the window, or here and now where everything happens in order."""
-        if self.files.in_order:
+        if self.long_work.in_order:
             then(work())
         else:
             self.beside(work, then)

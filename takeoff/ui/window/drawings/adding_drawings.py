@@ -39,7 +39,7 @@ class AddingDrawings(QObject):
         files.dropped_together.connect(self.open_together)
         files.taken.connect(self._taken)
         files.failed.connect(self._go_on)
-        files.stopped.connect(self._waiting.clear)
+        space.long_work.stopped.connect(self._waiting.clear)
 
     # -- several at once
 
@@ -65,7 +65,7 @@ class AddingDrawings(QObject):
             return
         before = self._document.job
         self._space.files.open(path)
-        if not self._space.files.busy and self._document.job is before and not self._begun:
+        if not self._space.long_work.busy and self._document.job is before and not self._begun:
             self._waiting.clear()  # the user keeps the job that is open
 
     # -- one
@@ -89,7 +89,7 @@ class AddingDrawings(QObject):
             self._go_on()
             return
         answers = Answers(page=page, profiles=known)
-        self._space.files.work(tr("Reading {file}", file=path.name), open_for_window, (path, answers), self._come)
+        self._space.long_work.do(tr("Reading {file}", file=path.name), open_for_window, (path, answers), self._come)
 
     def take_anew(self, of: DrawingId, opened: Opened) -> None:
         """A drawing among others was read in another unit or at another scale."""

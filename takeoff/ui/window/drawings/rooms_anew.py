@@ -52,7 +52,7 @@ class RoomsAnew(QObject):
             self._run(said, self._found)
 
     def _run(self, said: layers.Said, then: Callable[[Proposed], None]) -> None:
-        drawing, ref, files = self._document.drawing, self._document.ref, self._space.files
+        drawing, ref = self._document.drawing, self._document.ref
         if drawing is None or ref is None:
             return
         if len(drawing.lines) <= _AT_ONCE:
@@ -61,7 +61,7 @@ class RoomsAnew(QObject):
             except TakeoffError as error:
                 self._space.say(str(error))
         else:
-            files.work(tr("Finding the rooms again"), propose_with, (drawing, said, ref.id), then)
+            self._space.long_work.do(tr("Finding the rooms again"), propose_with, (drawing, said, ref.id), then)
 
     def _found_before(self, found: Proposed, said: layers.Said) -> None:
         self._known.of(found.of).proposed = found

@@ -30,7 +30,7 @@ class SizeQuestion(QObject):
         self._known, self._take_anew = known, take_anew
         self._section: QuestionSection | None = None
         self._pick: PickPoints | None = None
-        space.files.stopped.connect(self.show)
+        space.long_work.stopped.connect(self.show)
 
     def take_section(self, section: QuestionSection) -> None:
         """Its part of the page was made."""
@@ -68,9 +68,9 @@ class SizeQuestion(QObject):
         said = ref.layer_roles if ref is not None else ()
         answers = Answers(unit=None if sheet else key, scale=key if sheet else None, said=said, lenient=True)
         lean = msgspec.structs.replace(opened, drawings={}, guesses=(), findings=())
-        files = self._space.files
-        then = partial(self._take_anew, ref.id) if several and ref is not None else files.take
-        files.work(tr("Reading {file} again", file=opened.path.name), answered, (lean, answers), then)
+        take = self._space.files.take
+        then = partial(self._take_anew, ref.id) if several and ref is not None else take
+        self._space.long_work.do(tr("Reading {file} again", file=opened.path.name), answered, (lean, answers), then)
         self.show()
 
     # -- a known length

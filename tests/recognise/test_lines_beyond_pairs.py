@@ -1,0 +1,24 @@
+"""Lines that lie closer than any walls are not compared in pairs: a plan tried in far too small a unit has them."""
+
+from __future__ import annotations
+
+import tracemalloc
+
+import numpy as np
+
+from takeoff.recognise.walls.inferred_layers import _paired_part
+
+
+def faces(count: int, apart_mm: float) -> np.ndarray[tuple[int, int], np.dtype[np.float64]]:
+    """Pairs of faces 3 m long and 100 mm apart, each pair so far from the next."""
+    y = np.arange(count) // 2 * apart_mm + np.arange(count) % 2 * 100.0
+    return np.column_stack((np.zeros(count), y, np.full(count, 3000.0), y))
+
+
+def test_faces_of_walls_are_paired_and_a_crowd_of_lines_is_not_even_compared() -> None:
+    assert _paired_part(faces(40, 2000.0)).tolist() == [1.0] * 40
+    tracemalloc.start()
+    assert not _paired_part(faces(5000, 0.01)).any()  # 25 million pairs, three times over
+    peak = tracemalloc.get_traced_memory()[1]
+    tracemalloc.stop()
+    assert peak < 50_000_000

@@ -1,0 +1,65 @@
+"""What is written on and closed, but has no way in or hardly a wall, is told and is no room."""
+
+from __future__ import annotations
+
+from drawn import Sheet
+from test_rooms_found import area_m2, codes, rooms
+
+from takeoff.recognise import propose
+
+
+def row(more: float = 0.0) -> Sheet:
+    """Five rooms of 3000 × 3000 in a row, 9.0 m² each, with a doorway of 900 between each two, and behind the last a
+    closed one, ``more`` wide."""
+    names = ("Kitchen", "Hall", "Bedroom", "Office", "Studio")
+    end = 3100 * len(names) - 100 + (more + 100 if more else 0.0)
+    sheet = Sheet().box(-300, -300, end + 300, 3300)
+    for k, name in enumerate(names):
+        x = 3100.0 * k
+        sheet.word(name, x + 1500, 1500)
+        if k < len(names) - 1:
+            for low, high in ((0, 1000), (1900, 3000)):
+                sheet.line(x + 3000, low, x + 3000, high).line(x + 3100, low, x + 3100, high)
+            for y in (1000, 1900):
+                sheet.line(x + 3000, y, x + 3100, y)
+        for y in (0, 3000):
+            sheet.line(x, y, x + 3000, y)
+    sheet.line(0, 0, 0, 3000).line(15400, 0, 15400, 3000)
+    if more:
+        sheet.box(15500, 0, 15500 + more, 3000)
+    return sheet
+
+
+def found(sheet: Sheet) -> tuple[list[tuple[str, float]], set[str]]:
+    job, findings = propose(sheet.drawing())
+    return sorted((r.name, round(area_m2(r), 2)) for r in rooms(job)), set(codes(findings))
+
+
+ROOMS = [("Bedroom", 9.0), ("Hall", 9.0), ("Kitchen", 9.0), ("Office", 9.0), ("Studio", 9.0)]
+
+
+def test_a_pond_with_its_name_in_it_is_told_and_is_no_room() -> None:
+    named, told = found(row(2000).word("Pond", 16500, 1500))
+    assert named == ROOMS
+    assert "named-without-way-in" in told
+
+
+def test_what_has_a_number_or_its_area_printed_stays_without_a_way_in() -> None:
+    for said in ("B 12", "6.00 m²"):
+        named, told = found(row(2000).word("Store", 16500, 2000).word(said, 16500, 1000))
+        assert len(named) == 6, said
+        assert "named-without-way-in" not in told
+
+
+def test_a_yard_without_a_word_is_none_however_large_it_is() -> None:
+    named, told = found(row(5000))
+    assert named == ROOMS
+    assert "spaces-without-way-in" in told
+
+
+def test_a_balcony_behind_its_railing_is_told_and_is_no_room() -> None:
+    """Of 3000 × 1200 before the first room: 3000 of 8400 of its border is wall."""
+    sheet = row().line(0, -300, 0, -1500).line(0, -1500, 3000, -1500).line(3000, -1500, 3000, -300)
+    named, told = found(sheet.word("Balcony", 1500, -900))
+    assert named == ROOMS
+    assert "spaces-hardly-walled" in told
