@@ -137,15 +137,14 @@ def find_spaces(
         return [], False
     space = ~faces.body & (faces.gap < 0)
     support = supports(faces, glass)
-    large = space & (faces.area > 3e6)
-    double = bool(large.any()) and float(np.median(support[large])) > WALLED
     inside = _words_inside(faces, words)
+    margins = _margins(faces, space, support, inside)
+    large = space & (faces.area > 3e6) & ~margins
+    double = bool(large.any()) and float(np.median(support[large])) > WALLED
     named = np.array([any(naming[w] for w in inside.get(f, ())) for f in np.flatnonzero(large).tolist()] or [False])
     labelled = bool(named.any()) and float(named.mean()) >= NAMED_SHARE
     groups = _Groups(count)
-    frame = _frames(faces, space, support)
-    if double:
-        frame |= _margins(faces, space, support, inside)
+    frame = _frames(faces, space, support) | margins
     led = _led_through(faces, gaps) if double and not wall_layers else set()
     _join_over_lines(faces, groups, space & ~frame, inside, double and not wall_layers, led)
     if double:
@@ -192,7 +191,7 @@ least this part of all that is drawn (common practice, no source)."""
 
 def _margins(faces: Faces, space: Bools, support: Floats, inside: dict[int, list[int]]) -> Bools:
     """The strips between the two lines of a sheet's frame, and the sheet itself: what no wall bounds and nothing lies
-    beyond, without words of a room, and what these go round, where that is most of what is drawn."""
+    beyond, without words of a room or a gap, and what these go round, where that is most of what is drawn."""
     none = np.zeros(len(faces.polygons), bool)
     length = edge_lengths(faces)
     outside = np.append(none, True)
@@ -203,6 +202,9 @@ def _margins(faces: Faces, space: Bools, support: Floats, inside: dict[int, list
         space & (support <= HARDLY) & (faces.area >= MARGIN_M2 * 1e6) & (free[:-1] >= BESIDE_SHEET * faces.perimeter)
     )
     strips &= ~np.isin(np.arange(len(none)), list(inside))
+    bridged = faces.graph.source >= BRIDGED
+    for side in (faces.left[bridged], faces.right[bridged]):
+        strips[side[side >= 0]] = False
     if not strips.any():
         return none
     outside[:-1] = strips
