@@ -100,6 +100,11 @@ _PDF: dict[str, Rule] = {
         evidence="It has {lines} lines. The file has {pages} pages; others with lines: {others}.",
         options="On the command: --page-number N.",
     ),
+    "page-chosen/plan": check(
+        "Page {page} of {file} was read, which says it is a floor plan: choose another page if that is not the one.",
+        evidence="It has {lines} lines. The file has {pages} pages; others with lines: {others}.",
+        options="On the command: --page-number N.",
+    ),
     "page-chosen/alone": note(
         "Page {page} of {file} was read, the only one with a drawing.",
         evidence="It has {lines} lines. The file has {pages} pages.",

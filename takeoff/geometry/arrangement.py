@@ -129,6 +129,7 @@ def _split(curves: Sequence[Curve], points: list[Point], edges: list[Edge]) -> N
                 most=MOST_CURVES,
             )
         )
+    # every pair is tried: rooms have tens of curves, for which no index pays
     cuts: list[list[float]] = [[0.0, c.length] for c in curves]
     meetings = 0
     for i in range(n):
@@ -196,6 +197,7 @@ def _stars(count: int, edges: list[Edge]) -> list[list[int]]:
     star: list[list[tuple[float, float, int]]] = [[] for _ in range(count)]
     for i, e in enumerate(edges):
         c = e.curve
+        # an arc and its tangent leave a vertex in one direction: then the one that bends to the left comes later
         dx, dy = c.direction(0.0)
         star[e.a].append((_angle(dx, dy), c.curvature, 2 * i))
         dx, dy = c.direction(c.length)
@@ -204,6 +206,7 @@ def _stars(count: int, edges: list[Edge]) -> list[list[int]]:
 
 
 def _angle(dx: float, dy: float) -> float:
+    # rounded, so that curves in one direction are told apart by their bend and not by noise
     a = round(math.atan2(dy, dx), _ROUND)
     if a < 0.0:
         a = round(a + _FULL_TURN, _ROUND)
@@ -235,7 +238,7 @@ def _cycles(edges: list[Edge], star: list[list[int]]) -> list[list[int]]:
 
 
 def _cells(points: list[Point], edges: list[Edge], star: list[list[int]]) -> list[list[list[int]]]:
-    cells: list[list[list[int]]] = [[]]
+    cells: list[list[list[int]]] = [[]]  # the first is the outside, which has holes only
     holes = []
     for cycle in _cycles(edges, star):
         # A cycle that bounds nothing (a dangling line walked both ways) counts as a hole too.

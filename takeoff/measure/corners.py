@@ -78,7 +78,7 @@ def _along(space: Space, up: Uprights, slabs: dict[FaceKey, tuple[Slab, ...]], s
     for sheet in sheets:
         z = height(sheet, e, tm)
         if any(abs(z - other) <= HEIGHT_MM for other in done):
-            continue
+            continue  # level with one before: that was looked at with all that meets there
         done.append(z)
         found += _around(space, up, slabs, s, sheet, z, tm)
     return found + _feathered(space, s, tm)
@@ -122,6 +122,8 @@ def _around(
 ) -> list[Meeting]:
     e = space.plan.edges[s.edge]
     x, y = e.curve.at(tm)
+    # Round the line, seen along it, lie four quarters: left below, left above, right above, right below. Between each
+    # and the next stands a skin (level at the left and at the right, upright above and below) unless the void goes on.
     lb, la = _quarters(s.left, z, x, y)
     rb, ra = _quarters(s.right, z, x, y)
     gap = s.gap or (math.inf, -math.inf)
@@ -135,6 +137,7 @@ def _around(
     for start in range(4):
         if not void[start] or not shut[start - 1]:
             continue
+        # from one skin to the next: these two meet, at the angle that the void between them spans
         run = [start]
         while not shut[run[-1]] and len(run) < 4:
             run.append((run[-1] + 1) % 4)

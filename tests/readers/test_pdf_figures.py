@@ -30,9 +30,9 @@ def arrow(sheet: Sheet, x: float, y: float, way: tuple[int, int], long_mm: float
     sheet.canvas.drawPath(path, stroke=0, fill=1)
 
 
-def dimension(sheet: Sheet, feet: int, at: float, upright: bool) -> None:
+def dimension(sheet: Sheet, feet: int, at: float, upright: bool, says: int = 0) -> None:
     """A dimension of so many feet whose line ends at the backs of its arrows and has a gap for its figure; ``upright``:
-    up the sheet with its figure as one reads it."""
+    up the sheet with its figure as one reads it; ``says``: another figure than it is long."""
     long, back = feet * FOOT, 4.0 * MM / sheet.k
     gap = (6.0 if not upright else 3.0) * MM / sheet.k
     for a, b in ((back, long / 2 - gap), (long / 2 + gap, long - back)):
@@ -41,7 +41,7 @@ def dimension(sheet: Sheet, feet: int, at: float, upright: bool) -> None:
         arrow(sheet, *((at, end) if upright else (end, at)), (0, way) if upright else (way, 0))
         beyond = 3.0 * MM / sheet.k
         sheet.line(*((at - beyond, end, at + beyond, end) if upright else (end, at - beyond, end, at + beyond)))
-    sheet.words(*((at, long / 2) if upright else (long / 2, at)), f"{feet}'-0\"", 2.5)
+    sheet.words(*((at, long / 2) if upright else (long / 2, at)), f"{says or feet}'-0\"", 2.5)
 
 
 def sheet_of(path: Path, *more: str) -> tuple[Path, Sheet]:
@@ -76,3 +76,13 @@ def test_numbers_of_steps_do_not_outvote_figures_in_feet(tmp_path: Path) -> None
     path, _ = sheet_of(tmp_path, *(f"{n:02d}" for n in range(1, 9)))
     scaled, _ = decide_scale(pdf.read(path)[0])
     assert scaled.unit_mm == pytest.approx(SCALE, rel=1e-3)
+
+
+def test_figures_that_contradict_each_other_leave_the_scale_open(tmp_path: Path) -> None:
+    """A sketch of 40 by 30 feet whose one side says 32."""
+    sheet = Sheet(tmp_path / "plan.pdf", 192.0, corner_mm=(60.0, 60.0))
+    sheet.canvas.rect(*sheet.at(0, 0), 40 * FOOT * sheet.k, 30 * FOOT * sheet.k)
+    dimension(sheet, 40, -3000.0, upright=False)
+    dimension(sheet, 30, -3000.0, upright=True, says=32)
+    _, found = decide_scale(pdf.read(sheet.done())[0])
+    assert code_of(found) == "scale-undecided"

@@ -94,3 +94,18 @@ def test_words_kept_in_annotations_beside_drawn_letters_are_read(tmp_path: Path)
     )
     (label,) = pdf.read(path)[0].labels
     assert (label.text, label.x, label.y) == ("BATH", pytest.approx(38.1), pytest.approx(28.575))
+
+
+def test_of_several_pages_the_one_that_says_it_is_a_floor_plan_is_read(tmp_path: Path) -> None:
+    """Elevations have more lines; a cover lists the sheets and has few."""
+    canvas = Canvas(str(tmp_path / "set.pdf"), pagesize=(420 * MM, 297 * MM), invariant=1)
+    for words, lines in (("Sheets: floor plan, elevations", 30), ("Front elevation", 900), ("GROUND FLOOR PLAN", 400)):
+        canvas.drawString(50, 50, words)
+        for k in range(lines):
+            canvas.line(100 + k % 40, 100 + k, 700 - k % 30, 100 + k)
+        canvas.showPage()
+    canvas.save()
+    _, found = pdf.read(tmp_path / "set.pdf")
+    told = next(f for f in found if f.code == "page-chosen")
+    assert "Page 3" in told.text
+    assert "2 (1,800 lines)" in (told.evidence or "")

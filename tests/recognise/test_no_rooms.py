@@ -1,8 +1,8 @@
-"""What is written on and closed, but has no way in or hardly a wall, is told and is no room."""
+"""What is closed, but has no way in or hardly a wall, is told and is no room; cubicles belong to their washroom."""
 
 from __future__ import annotations
 
-from drawn import Sheet
+from drawn import Sheet, two_rooms
 from test_rooms_found import area_m2, codes, rooms
 
 from takeoff.recognise import propose
@@ -63,3 +63,27 @@ def test_a_balcony_behind_its_railing_is_told_and_is_no_room() -> None:
     named, told = found(sheet.word("Balcony", 1500, -900))
     assert named == ROOMS
     assert "spaces-hardly-walled" in told
+
+
+def washroom(thick: float) -> Sheet:
+    """The hall of 3000 × 3000 with a cubicle of 1000 × 1400 in its corner, behind walls of ``thick`` and a door of
+    700 that opens inwards."""
+    sheet = two_rooms()
+    x, y = 6100 - thick, 1400 + thick
+    for low, high in ((0.0, 400.0), (1100.0, 1400.0)):
+        sheet.line(6100, low, 6100, high).line(x, low, x, high if high < 1400 else y)
+    sheet.line(6100, 1400, 7100, 1400).line(x, y, 7100, y)
+    for jamb in (400.0, 1100.0):
+        sheet.line(x, jamb, 6100, jamb)
+    sheet.line(6100, 400, 6800, 400, "A-DOOR")
+    sheet.arcs.append((6800, 400, 6100, 1100, 0.41421356237, "A-DOOR"))
+    return sheet
+
+
+def test_a_cubicle_behind_panels_is_a_part_of_its_washroom() -> None:
+    assert found(washroom(50))[0] == [("Hall", 9.0), ("Kitchen", 12.0)]
+
+
+def test_what_stands_behind_walls_is_a_room_of_its_own_however_small() -> None:
+    # 9.0 less 1.4 within and less 0.1 × (1.5 + 1.0) of wall.
+    assert found(washroom(100))[0] == [("", 1.4), ("Hall", 7.35), ("Kitchen", 12.0)]

@@ -2,12 +2,19 @@
 
 from __future__ import annotations
 
+from types import SimpleNamespace
+from typing import Any
+
 import numpy as np
 import pytest
+import shapely
 
 from takeoff.drawing.model import Drawing, Layer, LineSource, Linework
 from takeoff.measure import measure
 from takeoff.recognise import propose
+from takeoff.recognise.names.placed_words import Placed
+from takeoff.recognise.names.plan_words import Words
+from takeoff.recognise.walls.inferred_layers import _rooms
 
 Box = tuple[float, float, float, float]
 
@@ -58,3 +65,12 @@ def test_a_heavy_frame_round_the_sheet_is_no_wall() -> None:
 def test_named_layers_count_more_than_pens() -> None:
     found = drawing(((0.13, OUTER + ROOMS), (0.5, ACROSS)), names=("A-WALL", "grid"))
     assert areas_m2(found) == pytest.approx([15.2, 15.2])
+
+
+def test_places_outdoors_count_for_no_choice_of_pens() -> None:
+    """Thin lines close a parking beside a house as walls close its rooms."""
+    words = [Placed(Words("name", text), 0.0, 0.0, k, 100.0, False) for k, text in enumerate(("Hall", "Parking"))]
+    room = shapely.box(0.0, 0.0, 4000.0, 3000.0)
+    spaces = [SimpleNamespace(words=[k], polygon=room, support=1.0) for k in range(2)]
+    reading: Any = SimpleNamespace(words=[SimpleNamespace(words=w.words) for w in words], spaces=spaces)
+    assert _rooms(reading) == (0, 0, 1)

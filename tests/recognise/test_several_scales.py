@@ -60,3 +60,16 @@ def test_printed_areas_prove_their_rooms_all_the_same(tmp_path: Path) -> None:
     sure = [r for r in rooms_of(found) if r.confidence == "sure"]
     assert len(sure) > 10
     assert all(round(area_m2(r), 1) in annex for r in sure)
+
+
+def test_two_rooms_whose_areas_agree_prove_the_scale_of_their_plan(tmp_path: Path) -> None:
+    """A title block that names the scale of details too; only two rooms of the plan print their areas."""
+    plan = invented.plan(100, "bodies")
+    areas = [text for text in plan.texts if "m²" in text[0]]
+    plan.texts = [text for text in plan.texts if text not in areas[2:]]
+    sheet = Sheet(Hand("details too", BY_WEIGHT, scale_words="Scale 1:100, 1:5"), 100.0, "A1", plan)
+    _frame(sheet)
+    draw(sheet, plan)
+    _save(sheet, tmp_path / "one.pdf")
+    sure = [r for r in rooms_of(open_file(tmp_path / "one.pdf", scale="1:100")) if r.confidence == "sure"]
+    assert len(sure) > 3

@@ -222,6 +222,16 @@ def test_a_drawing_to_the_scale_of_its_sheet_is_told() -> None:
     assert told.severity == "error"
 
 
+def test_figures_of_damaged_dimensions_are_no_ratio() -> None:
+    """Lengths of next to nothing and numbers of 400 digits, as damaged files have them: there is no ratio to tell."""
+    dims = tuple(dimension(5e-324, "3610", x) for x in (0.0, 10.0, 20.0))
+    huge = tuple(dimension(72.2, "9" * 400, x) for x in (0.0, 10.0, 20.0))
+    for damaged in (dims, huge):
+        _, found = decide(plan(1000, dimensions=damaged), "mm")
+        assert not [f for f in found if f.code == "dimensions-fit-no-unit"]
+    assert readings("9" * 400) == ()
+
+
 def test_many_wrong_figures_are_summed_up() -> None:
     right = [dimension(3000, "3000") for _ in range(30)]
     wrong = [dimension(3000, "3100") for _ in range(25)]

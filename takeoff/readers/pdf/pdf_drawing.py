@@ -47,10 +47,10 @@ def read(
 ) -> tuple[Drawing, tuple[Finding, ...]]:
     """One page of a PDF as drawn, mm on paper, y up, and everything worth knowing about it.
 
-    ``page`` counts from 1; without it the page with most linework is read and a finding names the
-    others. A page that is a picture gives a Drawing without lines, with ``picture`` set and the
-    finding "page-is-picture" (error). Raises InputError, one sentence, for whatever cannot be read
-    and for a page that shows nothing; Cancelled where ``progress`` raises it.
+    ``page`` counts from 1; without it the page with most linework is read, or one that says it is a floor plan where
+    that does not, and a finding names the others. A page that is a picture gives a Drawing without lines, with
+    ``picture`` set and the finding "page-is-picture" (error). Raises InputError, one sentence, for whatever cannot be
+    read and for a page that shows nothing; Cancelled where ``progress`` raises it.
     """
     path = Path(path)
     digest = _digest(path)
@@ -212,9 +212,8 @@ def _pages(name: str, content: Content, at: Where) -> list[Finding]:
             for n in others
         ]
         shown = some_of(told, PAGES_SHOWN)
-        found = [
-            noticed("page-chosen", at, file=name, pages=content.pages, page=content.page, lines=lines, others=shown)
-        ]
+        way = "page-chosen" if counts[content.page] == max(counts.values()) else "page-chosen/plan"
+        found = [noticed(way, at, file=name, pages=content.pages, page=content.page, lines=lines, others=shown)]
     else:
         found = [noticed("page-chosen/alone", at, file=name, pages=content.pages, page=content.page, lines=lines)]
     if content.uncounted:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from typing import Literal
 
 import numpy as np
 
@@ -13,8 +14,10 @@ from takeoff.geometry.run_together import edges_of, run_together
 from takeoff.geometry.touching_fills import together
 from takeoff.readers.pdf.beziers import Bools, Ints, Pieces, pieces
 from takeoff.readers.pdf.paper import Paper, boxes_of, clipped, inside
+from takeoff.readers.pdf.parted_dashes import dashes
 from takeoff.readers.pdf.pdf_messages import Content
 from takeoff.readers.pdf.pdf_pens import MM_PER_POINT, PenRow
+from takeoff.readers.pdf.strewn_strokes import strewn
 
 MEET_MM = 0.002
 """Ends closer than this on paper close a path: coordinates are kept in 32 bits."""
@@ -27,7 +30,8 @@ LETTER_SIDES = 6
 DOT_MM = 0.8
 """And whatever is filled and no larger than this is a dot or the head of an arrow: 80 mm of a building at 1:100."""
 BACKGROUND_SHARE = 0.6
-LINE, SOLID, UNSEEN = 0, 1, 2
+LINE, SOLID, UNSEEN, SPECK = 0, 1, 2, 3
+_ROLES: dict[int, Literal["solid", "hatch"]] = {SOLID: "solid", SPECK: "hatch"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,9 +98,13 @@ def linework(content: Content, paper: Paper, pens: tuple[PenRow, ...], letters_l
     found = _only(found, ~unseen[found.path])
     found, paths, hairs = _hairs(_shut(found, paths), paths)
     found, paths = _joined(found, paths, content)
+    paths = _broken(found, paths)
     found, paths, inked = _inked(found, paths)
     paths, letters = _letters(found, paths, letters_layer)
     paths, written_out = _stroked(found, paths, letters_layer)
+    line = paths.paint[found.path] == LINE
+    specks = strewn(found.xyxyb[line, :4], found.path[line], np.where(paths.layer == letters_layer, -1, paths.layer))
+    paths = replace(paths, paint=np.where(specks, SPECK, paths.paint))
     found, runs, unclear = _curved(found, paths)
     boxes = _seen(content, paper)[paths.came]
     whole = inside(found, boxes[found.path])
@@ -251,6 +259,14 @@ def _inked(p: Pieces, paths: Paths) -> tuple[Pieces, Paths, int]:
     return Pieces(xyxyb, path, p.chorded), made, int(filled.fills.sum())
 
 
+def _broken(p: Pieces, paths: Paths) -> Paths:
+    """Lines that are drawn dash by dash are broken ones."""
+    line = (paths.paint[p.path] == LINE) & (p.xyxyb[:, 4] == 0.0)
+    pen = paths.layer * 100_000 + np.round(paths.wide_mm * 1000).astype(np.int64)
+    found = dashes(p.xyxyb[line, :4], p.path[line], pen)
+    return replace(paths, dashed=np.where(found, 1, paths.dashed))
+
+
 def _letters(p: Pieces, paths: Paths, letters_layer: int) -> tuple[Paths, int]:
     """Small filled shapes with curves or many sides go to the layer of letters."""
     low, high = _extents(p, len(paths))
@@ -296,8 +312,10 @@ def _sources(paths: Paths) -> tuple[tuple[LineSource, ...], Ints]:
         (0, 0, LineSource("PATH")),
         (0, 1, LineSource("PATH", linetype="DASHED")),
         (1, 0, LineSource("PATH", role="solid")),
+        (3, 0, LineSource("PATH", role="hatch")),
     )
     of = np.where((paths.paint == SOLID) | paths.filled, 2, np.where(paths.dashed > 0, 1, 0))
+    of = np.where(paths.paint == SPECK, 3, of)
     return tuple(k[2] for k in kinds), of
 
 
@@ -327,5 +345,6 @@ def _loops(p: Pieces, paths: Paths) -> tuple[Loop, ...]:
     for i in np.flatnonzero(ring):
         path = int(owner[i])
         vertices = tuple((x, y, b) for x, y, b in rows[first[i] : last[i] + 1])
-        made.append(Loop(vertices, int(paths.layer[path]), "solid" if paths.paint[path] == SOLID else "line"))
+        role: Literal["line", "solid", "hatch"] = _ROLES.get(int(paths.paint[path]), "line")
+        made.append(Loop(vertices, int(paths.layer[path]), role))
     return tuple(made)

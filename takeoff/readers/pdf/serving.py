@@ -26,6 +26,7 @@ from takeoff.readers.pdf.page_content import (
     words_in_annotations,
 )
 from takeoff.readers.pdf.pdf_messages import Content, Final, Pages, Rendered, Request
+from takeoff.readers.pdf.plan_pages import likeliest, text_of
 from takeoff.readers.pdf.visibility import hidden_layers
 from takeoff.units.printing import shown
 
@@ -61,7 +62,7 @@ def serve(request: Request, tell: Tell) -> Final:
     if request.want == "pages":
         return _pages(document, request, pages, tell)
     counts = _counts(document, request, pages, tell)
-    number = request.page or max(counts, key=lambda n: (counts[n], -n))
+    number = request.page or likeliest(counts, lambda page: text_of(document, page))
     if counts[number] > MOST_SIDES:
         raise InputError(
             tr(

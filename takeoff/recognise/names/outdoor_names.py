@@ -6,7 +6,8 @@ import re
 
 _OUTDOORS = re.compile(
     r"\b(?:verandahs?|verandas?|balcon(?:y|ies)|terraces?|patios?|porch(?:es)?|sun\s?decks?|loggias?|lôgia|carports?|"
-    r"court\s?yards?|back\s?yards?|gardens?|lawns?|driveways?|car\s?park(?:ing)?|pergolas?|(?:rain\s?)?water\s+tanks?|cisterns?|"
+    r"court\s?yards?|back\s?yards?|gardens?|lawns?|l\s+a\s+w\s+n|driveways?|car\s?park(?:ing)?|car\s?porch(?:es)?|"
+    r"parking(?:\s+(?:area|space|lot))?|open\s+to\s+sky|pergolas?|(?:rain\s?)?water\s+tanks?|cisterns?|"
     r"balkone?|(?:dach)?terrassen?|loggien|innenhof|garten|laubengang|"
     r"balcons?|terrasses?|cour|"
     r"balc[oó]n(?:es)?|terrazas?|porches?|azoteas?|varandas?|sacadas?|terraços?|alpendres?|quintal|"

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections import Counter
 from typing import NamedTuple
 
 import numpy as np
@@ -82,7 +83,20 @@ def placed(
             elif words.kind in ("name", "number") and (roles[label.layer] in NOT_ROOMS or is_remark(words.text)):
                 words = Words("note", words.text)
             found.append(Placed(words, label.x - origin[0], label.y - origin[1], row, label.height, notes[label.layer]))
-    return found
+    return _without_sizes(found)
+
+
+SIZE_REPEATED = 3
+"""A number with places that stands so often on a drawing is a width or a height of doors and windows."""
+_PLACES = re.compile(r"\d+[.,]\d{2}")
+
+
+def _without_sizes(found: list[Placed]) -> list[Placed]:
+    """The words, numbers of rooms that repeat with places taken for sizes: each room has a number of its own."""
+    often = Counter(w.words.text for w in found if w.words.kind == "number" and _PLACES.fullmatch(w.words.text))
+    return [
+        w._replace(words=Words("figure", w.words.text)) if often[w.words.text] >= SIZE_REPEATED else w for w in found
+    ]
 
 
 def of_rooms(words: list[Placed]) -> list[Placed]:

@@ -1,5 +1,5 @@
-"""What a drawing itself says against a room that is else sure: that it is larger than the outline found, and that its
-walls are those of a porch or a balcony."""
+"""What a drawing itself says against a room that is else sure: that it is larger than the outline found, that its walls
+are those of a porch or a balcony, that its name is a shaft's, and that only what is open leads to it."""
 
 from __future__ import annotations
 
@@ -15,8 +15,9 @@ from takeoff.plan.model import Room
 from takeoff.plan.reasons import because, says
 from takeoff.recognise.names.outdoor_names import outdoors
 from takeoff.recognise.names.placed_words import Placed, places
+from takeoff.recognise.names.shaft_names import is_shaft
 from takeoff.recognise.names.sizes_of_rooms import size_in
-from takeoff.recognise.rooms.making import polygon_area_m2
+from takeoff.recognise.rooms.making import CLOSED, polygon_area_m2
 from takeoff.recognise.walls.enclosed_faces import BRIDGED
 from takeoff.recognise.walls.room_spaces import Space, edge_lengths
 from takeoff.recognise.walls.wall_reading import Reading
@@ -39,13 +40,33 @@ def doubted(
     more = _more_written(polygons, words)
     outdoor = np.array([outdoors(layer.name.replace("_", " ")) for layer in layers] or [False])
     found = []
+    by_open = _through_open(reading.spaces)
     for k, (room, space) in enumerate(zip(rooms, reading.spaces, strict=True)):
         why = []
+        if is_shaft(room.name):
+            why.append(because("shaft"))
+        if k in by_open and not (room.name or room.number):
+            why.append(because("through-open"))
         if k in more:
             why.append(because("less-than-written", words=more[k], area_m2=f"{polygon_area_m2(polygons[k]):.2f}"))
         if (layer := _outdoor_layer(reading, space, outdoor)) is not None:
             why.append(because("lines-of-outdoors", layer=layers[layer].name))
         found.append(_with_doubts(room, why))
+    return found
+
+
+def _through_open(spaces: Sequence[Space]) -> set[int]:
+    """The spaces whose doors lead to others, none of which is walled in: what lies behind a terrace may be a part of
+    it."""
+    behind: dict[int, list[int]] = {}
+    for k, space in enumerate(spaces):
+        for way in space.ways:
+            behind.setdefault(way, []).append(k)
+    found = set()
+    for k, space in enumerate(spaces):
+        others = {other for way in space.ways for other in behind[way]} - {k}
+        if others and all(spaces[other].support < CLOSED for other in others):
+            found.add(k)
     return found
 
 

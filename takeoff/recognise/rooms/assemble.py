@@ -160,9 +160,9 @@ def _rooms(reading: Reading, found: list[Plan], glazed: Fronts) -> tuple[list[Ro
     storey_of = {space: str(k) for k, plan in enumerate(found, 1) for space in plan.spaces}
     for number, (space, polygon) in enumerate(zip(reading.spaces, glazed.polygons, strict=True), 1):
         spoken = [reading.words[w] for w in space.words]
-        written = written_in(spoken)
         sides = sides_of(rings_of(border, polygon), origin)
         area = polygon_area_m2(polygon)
+        written = written_in(spoken, area)
         room = make_room(
             number,
             sides,

@@ -3,6 +3,7 @@ several names likely parts, in words only: whether a room ends there is for the 
 
 from __future__ import annotations
 
+import re
 from typing import NamedTuple
 
 import numpy as np
@@ -16,7 +17,7 @@ from takeoff.plan.model import Confidence, Field, Plane, Room, RoomId, Side
 from takeoff.plan.reasons import because, says
 from takeoff.recognise.names.outdoor_names import outdoors
 from takeoff.recognise.names.placed_words import Placed
-from takeoff.recognise.names.plan_words import Named, names_among
+from takeoff.recognise.names.plan_words import Named, Words, names_among
 from takeoff.recognise.walls.believed_gaps import Gap
 from takeoff.recognise.walls.room_spaces import Space
 from takeoff.units.printing import shown, whole
@@ -44,6 +45,10 @@ PARTS_AGREE = 0.1
 _NO_DOUBTS = ("walled-round", "lines-of-layers", "named", "height-written")
 
 
+MOST_NUMBERS = 4
+"""More numbers in one room are those of steps, seats or lines, and none is the room's own."""
+
+
 class Written(NamedTuple):
     """What is written in a room."""
 
@@ -53,10 +58,30 @@ class Written(NamedTuple):
     heights: tuple[Placed, ...]
 
 
-def written_in(words: list[Placed]) -> Written:
+_BARE_AREA = re.compile(r"\d{1,4}[.,]\d{1,2}")
+
+
+def _as_areas(words: list[Placed], area_m2: float) -> list[Placed]:
+    """The words, numbers with places behind the point that are the outline's own area taken for it: many plans print
+    areas without a unit below the room's number."""
+    if any(w.words.kind == "area" for w in words):
+        return words
+    found = []
+    for word in words:
+        text = word.words.text
+        if word.words.kind == "number" and _BARE_AREA.fullmatch(text):
+            places = len(re.split("[.,]", text)[1])
+            said = Words("area", text, float(text.replace(",", ".")), 0.5 * 10.0**-places)
+            bare = word._replace(words=said)
+            word = bare if area_agrees(bare, area_m2) and said.rounding <= NEARLY * area_m2 else word
+        found.append(word)
+    return found
+
+
+def written_in(words: list[Placed], area_m2: float) -> Written:
     """The words of one room sorted by what they say, without repeats, top to bottom; remarks name
-    no room."""
-    words = sorted(words, key=lambda w: (-w.y, w.x))
+    no room. ``area_m2``: the outline's."""
+    words = sorted(_as_areas(words, area_m2), key=lambda w: (-w.y, w.x))
 
     def texts(kind: str) -> tuple[str, ...]:
         return tuple(dict.fromkeys(w.words.text for w in words if w.words.kind == kind))
@@ -65,7 +90,10 @@ def written_in(words: list[Placed]) -> Written:
     names = names_among(
         [Named(w.words.text, w.on_notes, w.height) for w in words if w.words.kind == "name"], len(areas)
     )
-    return Written(_in_one(names, words), texts("number"), areas, tuple(w for w in words if w.words.kind == "height"))
+    numbers = texts("number")
+    if len(numbers) > MOST_NUMBERS:
+        numbers = ()
+    return Written(_in_one(names, words), numbers, areas, tuple(w for w in words if w.words.kind == "height"))
 
 
 STACKED, ASIDE = 2.2, 1.0
@@ -160,6 +188,7 @@ def _confidence(
     doubts: list[str] = []
     level = 0
     proven, own = _proven(written, area_m2), _shows_itself(space, double, area_m2)
+    alone = _stands_alone(space, wall_layers, area_m2)
     if space.support >= CLOSED:
         evidence.append(because("walled-round"))
     elif not double and wall_layers:
@@ -176,10 +205,11 @@ def _confidence(
         doubts.append(because("partly-walled", share_percent=f"{space.support:.0%}"))
         level = max(level, 1 if space.support > 0.6 and (written.names or written.areas) else 2)
     for k in space.doubtful_gaps:
-        (evidence if proven else doubts).append(
+        shown_way = proven or (double and wall_layers and _is_way(gaps[k], gaps))
+        (evidence if shown_way else doubts).append(
             because("closed-across", reason=gaps[k].why[0], width_mm=f"{gaps[k].bridge.width_mm:.0f}")
         )
-        level = max(level, 0 if proven else 1)
+        level = max(level, 0 if shown_way else 1)
     for reason in space.joined:
         (evidence if proven else doubts).append(reason)
         level = max(level, 0 if proven else 1)
@@ -193,14 +223,56 @@ def _confidence(
         doubts.append(because("several-numbers", names=", ".join(written.numbers)))
         level = max(level, 1)
     level = max(level, _outside_doubt(space, gaps, written, proven, doubts))
-    level = max(level, _naming_doubt(written, proven, own, labelled, wall_layers, evidence, doubts))
+    level = max(level, _naming_doubt(written, proven, own, alone, labelled, wall_layers, evidence, doubts))
     level = max(level, _area_doubt(written, area_m2, evidence, doubts))
     words: tuple[Confidence, ...] = ("sure", "check", "question")
     return words[level], tuple(evidence + doubts)
 
 
+WAY_MM, SAME_WAY_MM, FEWEST_WAYS, GOES_ON_MM = 1300.0, 10.0, 3, 500.0
+"""A way without a leaf is no wider than the first. One that is as wide as so many doors that are drawn is another of
+them where the wall goes on so far on both sides, and where a plan has so many in line with their walls it draws its
+ways so (common practice, no source)."""
+
+
+def _is_way(gap: Gap, gaps: list[Gap]) -> bool:
+    """Whether a gap that nothing is drawn in is a way through a wall all the same, which layers say is one: its two
+    ends stand opposite with both faces in line, as those of others, or it is as wide as doors that are drawn."""
+    if not _may_be_way(gap):
+        return False
+    wide, in_line = gap.bridge.width_mm, gap.bridge.in_line
+    doors = (g.bridge.width_mm for g in gaps if g.confirmed and g.kind == "door")
+    if sum(abs(width - wide) <= SAME_WAY_MM for width in doors) >= FEWEST_WAYS:
+        return in_line or gap.bridge.deep_mm[0] >= GOES_ON_MM
+    return in_line and sum(_may_be_way(g) and g.bridge.in_line for g in gaps) >= FEWEST_WAYS
+
+
+def _may_be_way(gap: Gap) -> bool:
+    """Whether a gap in a wall of two lines is plain and no wider than a way."""
+    return gap.kind == "open" and not gap.confirmed and gap.bridge.thickness_mm > 0.0 and gap.bridge.width_mm <= WAY_MM
+
+
+LOBBY_M2, LOBBY_DOORS = 6.0, 2
+"""A space without a word behind one door may be a duct that is looked after from there, and a small one with so many
+may be the lobby of the room that its inner one leads to, which has the name of both; larger ones, and those with more
+doors, are passages and halls."""
+
+
+def _stands_alone(space: Space, wall_layers: bool, area_m2: float) -> bool:
+    """Whether a space without a word that shows itself is a room of its own among named ones."""
+    passage = space.doors > LOBBY_DOORS or (space.doors == LOBBY_DOORS and area_m2 >= LOBBY_M2)
+    return wall_layers and passage
+
+
 def _naming_doubt(
-    written: Written, proven: bool, own: bool, labelled: bool, wall_layers: bool, evidence: list[str], doubts: list[str]
+    written: Written,
+    proven: bool,
+    own: bool,
+    alone: bool,
+    labelled: bool,
+    wall_layers: bool,
+    evidence: list[str],
+    doubts: list[str],
 ) -> int:
     """What is written in a space, and what of it leaves open whether it is a room: 0 for nothing, 1 for a doubt."""
     if written.names or written.numbers:
@@ -210,7 +282,7 @@ def _naming_doubt(
         # hatching, stairs and furniture enclose spaces as walls do, and a word may stand in any of them
         doubts.append(because("walls-not-told"))
         return 1
-    if own and not labelled and not written.areas:
+    if own and (alone or not labelled) and not written.areas:
         evidence.append(because("shows-itself"))
     elif labelled and not written.areas:
         doubts.append(because("unnamed"))

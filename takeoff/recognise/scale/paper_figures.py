@@ -138,7 +138,11 @@ def _heads(drawing: Drawing) -> Floats:
         middle = (a + b) / 2.0
         deep = float(np.hypot(*(tip - middle)))
         legs = sides[[(back + 1) % 3, (back + 2) % 3]]
-        if HEAD_SLENDER * sides[back] <= deep <= LONGEST_HEAD_MM and legs.max() <= LEGS_ALIKE * legs.min():
+        if (
+            deep > 0.0
+            and HEAD_SLENDER * sides[back] <= deep <= LONGEST_HEAD_MM
+            and legs.max() <= LEGS_ALIKE * legs.min()
+        ):
             found.append((*middle, *tip))
     return np.array(found).reshape(-1, 4)
 

@@ -31,6 +31,8 @@ FIGURES_RULE = 4
 """So many figures that agree on one scale overrule a title block that says another."""
 FIGURES_SHARE = 0.6
 FITS_SHARE = 0.005
+SAYS = ("written scale", "scale bar", "printed areas")
+"""Evidence that says a scale without figures at dimension lines."""
 PROVES = ("dimensions", "printed areas")
 """Evidence that tells which of several written scales is the plan's."""
 
@@ -97,7 +99,7 @@ def _decided(drawing: Drawing, best: str, sheet: Sheet, totals: dict[str, float]
     lead = _lead(totals, sheet, best)
     evidence = _weighed(sheet)
     backed = any(e.strong and e.scores[best] >= SPEAKS for e in evidence)
-    if lead < (MARGIN if backed else MARGIN_WEAK):
+    if lead < (MARGIN if backed else MARGIN_WEAK) or _disagreed(sheet, best):
         return _undecided(drawing, best, sheet, totals)
     more = ""
     against = _against(sheet, best)
@@ -113,6 +115,16 @@ def _decided(drawing: Drawing, best: str, sheet: Sheet, totals: dict[str, float]
         more += " " + tr("The sheet says that something on it is not to scale.")
     why = _for(evidence, sheet, best)
     return noticed("scale-decided", severity=severity, file=drawing.name, scale=best, why=why, more=more)
+
+
+def _disagreed(sheet: Sheet, best: str) -> bool:
+    """Whether figures that name their unit contradict each other and nothing else says a scale: a sketch, or a drawing
+    that was stretched in one way, has none."""
+    if any(e.kind in SAYS and e.scores[best] >= SPEAKS for e in sheet.evidence):
+        return False
+    named = [d for d in sheet.figures if readings(d.text)[0].unit]
+    fit = sum(_says(d, sheet.candidates[best]) for d in named)
+    return len(named) > 1 and fit < FIGURES_SHARE * len(named)
 
 
 def _undecided(drawing: Drawing, best: str, sheet: Sheet, totals: dict[str, float]) -> Finding:

@@ -26,6 +26,8 @@ TOGETHER_MM = 8.0
 BELONGS_MM = 80.0
 """On paper: a plan's title stands no farther from it."""
 SAME_SHARE = 0.01
+FEWEST_PROVE = 2
+"""Rooms of a plan whose printed areas agree prove its scale for all of it."""
 AGREES_SHARE = 0.01
 """A printed area this near proves the scale for its room."""
 
@@ -50,6 +52,8 @@ def other_scales(sheet: Drawing, job: Job, ratio: float) -> tuple[Job, tuple[Fin
     findings = []
     for k, (_, members) in enumerate(plans):
         own = [r for r in members if not _proven(r)]
+        if len(members) - len(own) >= FEWEST_PROVE:
+            continue
         scale = said.get(k)
         if not own or (scale is not None and abs(scale / ratio - 1.0) <= SAME_SHARE):
             continue

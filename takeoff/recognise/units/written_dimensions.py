@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from decimal import Decimal
 from statistics import median
@@ -50,12 +51,16 @@ class Reading(NamedTuple):
 
 
 def readings(words: str) -> tuple[Reading, ...]:
-    """Every way to read the one length in a dimension's words; none where it says no length, or
-    several ("90/210").
+    """Every way to read the one length in a dimension's words; none where it says no length, several
+    ("90/210"), or one of more digits than any number has.
 
     >>> readings("2610.00 REF")
     (Reading(number=2610.0, half_place=0.005, unit=''),)
     """
+    return tuple(reading for reading in _readings(words) if math.isfinite(reading.number))
+
+
+def _readings(words: str) -> tuple[Reading, ...]:
     found = list(_LENGTH.finditer(words.translate(_GLYPHS)))
     if len(found) != 1:
         return ()
@@ -173,7 +178,9 @@ def _fit_nothing(dimensions: tuple[Dimension, ...], writing: tuple[str, ...]) ->
     """One finding where bare numbers fit the drawn lengths in no unit at all, with their ratio: the
     drawing may be made to the scale of a sheet."""
     bare = [
-        (r[0].number / d.length, d) for d in dimensions if d.length > 0.0 and (r := readings(d.text)) and not r[0].unit
+        (r[0].number / d.length, d)
+        for d in dimensions
+        if d.length > NOISE_MM and (r := readings(d.text)) and not r[0].unit
     ]
     if writing or len(bare) < FEWEST_FOR_SCALE:
         return []

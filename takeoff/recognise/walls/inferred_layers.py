@@ -22,6 +22,7 @@ from takeoff.geometry.noding import cluster
 from takeoff.geometry.runs import components
 from takeoff.language import mark, quoted, tr
 from takeoff.plan.reasons import because
+from takeoff.recognise.names.outdoor_names import outdoors
 from takeoff.recognise.names.placed_words import NAMING
 from takeoff.recognise.walls.bounding_lines import Lines, arc_centres, is_role
 from takeoff.recognise.walls.layer_roles import LayerGuess, Role, also_says
@@ -548,12 +549,14 @@ def by_pens(drawing: Drawing, lines: Lines, read: Callable[[Bools], Reading]) ->
 
 
 def _rooms(reading: Reading) -> tuple[int, int, int]:
-    """(spaces whose printed area is theirs, nearly theirs, spaces that are rooms)"""
+    """(spaces whose printed area is theirs, nearly theirs, spaces that are rooms); places outdoors are none: other
+    lines than walls close them."""
     kinds = [w.words.kind for w in reading.words]
     agree = (sum(agrees(reading, s, 0.0) for s in reading.spaces), sum(agrees(reading, s) for s in reading.spaces))
     for kind in ("area", "name"):
         if kind in kinds:
-            return *agree, sum(any(kinds[w] == kind for w in s.words) for s in reading.spaces)
+            named = [[reading.words[w].words.text for w in s.words if kinds[w] == kind] for s in reading.spaces]
+            return *agree, sum(bool(own) and not all(outdoors(text) for text in own) for own in named)
     return 0, 0, sum(s.support >= CLOSED_IN and s.polygon.area >= SMALLEST_MM2 for s in reading.spaces)
 
 

@@ -152,6 +152,8 @@ def find_spaces(
     leafless = not wall_layers and _without_leaves(gaps)
     _join_over_gaps(faces, groups, space & ~frame, inside, gaps, labelled, leafless)
     _join_over_screens(faces, groups, space & ~frame, {f for f, own in inside.items() if called[own].any()}, gaps)
+    if double:
+        _join_cubicles(faces, groups, space & ~frame, inside, gaps)
     group = np.array([groups.find(f) for f in range(count)])
     support = supports(faces, glass, group)
     glazed = support - supports(faces, np.zeros_like(glass), group, panes(faces, glass))
@@ -303,6 +305,52 @@ def _holds(faces: Faces, groups: _Groups, near: list[int], flights: NDArray[np.o
         float(shapely.area(shapely.intersection(faces.polygons[groups.members[group]], flight)).sum()) >= STAIR_MM2
         for group, flight in zip(near, flights, strict=True)
     )
+
+
+PANEL_MM, CUBICLE_MM2, PAIR_MM, PANEL_PART = 70.0, 3.0e6, 130.0, 0.6
+"""Panels are no thicker, the cubicles behind them no larger (common practice, no source). One panel, or two with their
+rail between them, lies along its room in this part of its border."""
+
+
+def _join_cubicles(faces: Faces, groups: _Groups, space: Bools, inside: dict[int, list[int]], gaps: list[Gap]) -> None:
+    """Cubicles belong to the washroom that their doors open to: what is small, without a word, and has no door but in
+    a panel, which stands clear of ceiling and floor and is no wall to be coated."""
+    doors: dict[int, set[int]] = {}
+    beside: dict[int, set[int]] = {}
+    for k, pairs in _edges_of_gaps(faces, gaps).items():
+        if gaps[k].confirmed and gaps[k].kind == "door":
+            beside[k] = {f for pair in pairs for f in pair.faces if f >= 0 and space[f]}
+            for f in beside[k]:
+                doors.setdefault(groups.find(f), set()).add(k)
+    panel = {k for k in beside if 0.0 < gaps[k].bridge.thickness_mm <= PANEL_MM}
+    joined = False
+    for group, own in doors.items():
+        members = groups.members[group]
+        if not own <= panel or float(faces.area[members].sum()) > CUBICLE_MM2 or any(f in inside for f in members):
+            continue
+        across = {groups.find(f) for k in own for f in beside[k]} - {groups.find(group)}
+        others = [g for g in across if float(faces.area[groups.members[g]].sum()) > CUBICLE_MM2]
+        if len(others) == 1:
+            for f in (group, *np.flatnonzero(np.isin(faces.gap, list(own))).tolist()):
+                groups.join(others[0], f, because("cubicles"))
+            joined = True
+    if joined:
+        _join_panels(faces, groups)
+
+
+def _join_panels(faces: Faces, groups: _Groups) -> None:
+    """Puts the panels between cubicles to the room that these have become parts of."""
+    rooms = {root for root, notes in groups.reasons.items() if because("cubicles") in notes}
+    length, along = edge_lengths(faces), dict[tuple[int, int], float]()
+    for own, other in ((faces.left, faces.right), (faces.right, faces.left)):
+        thin = (own >= 0) & (other >= 0)
+        for f, g, mm in zip(own[thin].tolist(), other[thin].tolist(), length[thin].tolist(), strict=True):
+            if faces.body[f] and 2 * faces.area[f] <= PAIR_MM * faces.perimeter[f] and groups.find(g) in rooms:
+                key = (f, groups.find(g))
+                along[key] = along.get(key, 0.0) + mm
+    for (f, room), mm in along.items():
+        if mm >= PANEL_PART * faces.perimeter[f]:
+            groups.join(room, f, "")
 
 
 def _led_through(faces: Faces, gaps: list[Gap]) -> set[tuple[int, int]]:
