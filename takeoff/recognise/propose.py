@@ -33,6 +33,7 @@ from takeoff.recognise.walls.furniture import (
     wares,
     with_doubts,
     without_free_curves,
+    without_placed,
     without_things,
 )
 from takeoff.recognise.walls.inferred_layers import (
@@ -48,9 +49,10 @@ from takeoff.recognise.walls.inferred_layers import (
 )
 from takeoff.recognise.walls.layer_roles import NO_WALLS, LayerGuess, guess
 from takeoff.recognise.walls.line_styles import left_out, standing
+from takeoff.recognise.walls.lines_through import without_axes
 from takeoff.recognise.walls.opening_evidence import Evidence, gather, swings, with_doors, with_quarters, with_windows
 from takeoff.recognise.walls.room_spaces import NAMED_SHARE
-from takeoff.recognise.walls.wall_reading import Reading, read_walls
+from takeoff.recognise.walls.wall_reading import Reading, necks_of, read_walls
 
 Bools = NDArray[np.bool_]
 Floats = NDArray[np.float64]
@@ -156,6 +158,7 @@ def prepared(drawing: Drawing, settings: Settings) -> Prepared:
     drawing = with_rounds(with_quarters(with_faces(standing(drawing, settings.layer_roles))))
     guesses = guess(drawing, settings.layers, settings.layer_roles)
     layered = with_walls_on_glass(with_partitions(with_doors(_prepared(drawing, guesses))))
+    layered = without_placed(drawing, layered)
     beyond = laborious(_tried(layered))
     for plainer in (partial(without_free_curves, drawing), partial(without_things, drawing), without_letters):
         if beyond:
@@ -169,7 +172,7 @@ def prepared(drawing: Drawing, settings: Settings) -> Prepared:
 
 
 def _prepared(drawing: Drawing, guesses: tuple[LayerGuess, ...]) -> Lines:
-    return with_columns_filled(drawing, without_strokes(prepare(drawing, guesses)))
+    return with_columns_filled(drawing, without_axes(without_strokes(prepare(drawing, guesses))))
 
 
 def _tried(lines: Lines) -> Floats:
@@ -208,7 +211,7 @@ def look(drawing: Drawing, settings: Settings = DEFAULTS, progress: Progress | N
             evidence = gather(drawing, lines, swings(lines)[0])
     if reading is not None and not _heavy(reading):
         ready, reading = _without_tables(ready, reading, evidence)
-        reading = _without_fittings(ready, reading, evidence)
+        reading = _finished(ready, reading, evidence)
     unsaid: tuple[Finding, ...]
     # What layers call furniture is tried last, and not at all where it is beyond counting.
     untried = ready.beyond or (reading is None and laborious(ready.layered.xy[shown_lines(ready.layered)]))
@@ -372,8 +375,9 @@ def _without_tables(ready: Prepared, reading: Reading, evidence: Evidence) -> tu
     return (ready, bare) if bare.spaces else (ready, reading)
 
 
-def _without_fittings(ready: Prepared, reading: Reading, evidence: Evidence) -> Reading:
-    """The reading without the lines of what stands along its walls; the same one where nothing does."""
+def _finished(ready: Prepared, reading: Reading, evidence: Evidence) -> Reading:
+    """The reading without the lines of what stands along its walls, and with the ways between its rooms closed that
+    no wall end looks across; the same one where there is neither."""
     bare, lines, places = reading, reading.drawn, []
     for _ in range(MOST_TIMES):
         stands = fittings(bare)
@@ -383,8 +387,11 @@ def _without_fittings(ready: Prepared, reading: Reading, evidence: Evidence) -> 
             break
         places += stands.places
         bare = read_walls(lines, bare.walls & ~gone, bare.wall_layers, evidence, ready.words, ready.loops)
-    if not places:
+    necks = necks_of(bare, evidence)
+    if not places and not necks:
         return reading
+    if necks:
+        bare = read_walls(lines, bare.walls, bare.wall_layers, evidence, ready.words, ready.loops, necks)
     spaces = bare.spaces
     if reading.out is not None:
         spaces = with_doubts(spaces, lines, reading.walls | reading.out, reading.out)

@@ -40,7 +40,7 @@ ASKED_FOR = mark("made before the job is checked, for review only")
 """What a draft says that was asked for with nothing to mend."""
 
 
-MOST_ROOMS_ON_SHEETS = 2_500
+MOST_ROOMS_ON_SHEETS = 2_000
 """A card, a plan and workings of each are already thousands of pages, which nobody on site turns over."""
 
 

@@ -2,10 +2,16 @@
 
 from __future__ import annotations
 
+import numpy as np
+import shapely
 from drawn import Sheet, two_rooms
 from test_rooms_found import area_m2, rooms
 
+from takeoff.geometry.noding import Graph
 from takeoff.recognise import propose
+from takeoff.recognise.walls.drawn_stairs import Flight
+from takeoff.recognise.walls.enclosed_faces import Faces
+from takeoff.recognise.walls.room_spaces import find_spaces
 
 
 def well(rails: tuple[float, ...]) -> Sheet:
@@ -67,3 +73,25 @@ def test_arrows_breaks_and_the_parts_of_treads_beside_them_part_no_stair_well() 
         sheet.line(x, 1600, x, 3000, layer="A-STRS").line(x, 0, x, 1400 if k < 3 else 1400 - 350 * (k - 2))
     sheet.line(7000, 2300, 4700, 2300).line(4700, 2300, 4700, 700).line(4700, 700, 6600, 700)
     assert found(sheet.line(6100, 1600, 7100, 0)) == {"Kitchen": 12.0, "Hall": 9.0}
+
+
+def test_a_face_that_crosses_itself_beside_a_stair_ends_nothing() -> None:
+    """One face of 2000 × 2000 and one that is a bow of two triangles of 1000 × 2000, one line between them."""
+    bow = shapely.Polygon([(2000, 0), (4000, 2000), (4000, 0), (2000, 2000)])
+    xy = np.array([(2000.0, 0.0), (2000.0, 2000.0)])
+    polygons = np.array([shapely.box(0, 0, 2000, 2000), bow])
+    faces = Faces(
+        Graph(xy, np.array([[0, 1]]), np.array([0])),
+        polygons,
+        np.array([0]),
+        np.array([1]),
+        shapely.area(polygons),
+        shapely.length(polygons),
+        np.zeros(2, bool),
+        np.full(2, -1),
+    )
+    flight = Flight(
+        np.arange(5), np.array([500.0, 500.0]), np.array([1.0, 0.0]), np.array([0.0, 1.0]), (0, 1000), (0, 1000)
+    )
+    spaces, _ = find_spaces(faces, [], np.zeros((0, 2)), np.array([True]), True, np.zeros(0, bool), (flight,))
+    assert len(spaces) >= 1

@@ -65,6 +65,14 @@ def test_a_balcony_behind_its_railing_is_told_and_is_no_room() -> None:
     assert "spaces-hardly-walled" in told
 
 
+def test_a_parking_bay_with_its_number_is_told_and_is_no_room() -> None:
+    """Of 3000 × 6000 before the first room: 3000 of 18000 of its border is wall."""
+    sheet = row().line(0, -300, 0, -6300).line(0, -6300, 3000, -6300).line(3000, -6300, 3000, -300)
+    named, told = found(sheet.word("Car", 1500, -3000).word("3", 1500, -4500))
+    assert named == ROOMS
+    assert "spaces-hardly-walled" in told
+
+
 def washroom(thick: float) -> Sheet:
     """The hall of 3000 × 3000 with a cubicle of 1000 × 1400 in its corner, behind walls of ``thick`` and a door of
     700 that opens inwards."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from takeoff.drawing.model import Drawing, Label, Layer, Linework
 from takeoff.recognise.names.placed_words import Placed, placed
-from takeoff.recognise.names.plan_words import Words
+from takeoff.recognise.names.plan_words import Named, Words, names_among
 from takeoff.recognise.rooms.making import written_in
 from takeoff.recognise.walls.layer_roles import guess
 
@@ -32,3 +32,10 @@ def numbered(count: int) -> tuple[str, ...]:
 def test_numbers_of_steps_are_not_the_rooms() -> None:
     assert numbered(2) == ("01", "02")
     assert numbered(12) == ()
+
+
+def test_words_on_things_name_no_room_that_has_a_name() -> None:
+    assert names_among([Named("OVEN"), Named("FRG"), Named("KITCHEN")]) == ("KITCHEN",)
+    assert names_among([Named("BED ROOM"), Named("LCD T.V")]) == ("BED ROOM",)
+    assert names_among([Named("T.V LOUNGE"), Named("Sala")]) == ("T.V LOUNGE", "Sala")
+    assert names_among([Named("Oven")]) == ("Oven",)

@@ -59,3 +59,13 @@ def test_figures_that_are_not_in_proportion_are_no_bar() -> None:
 def test_feet_make_a_bar_too() -> None:
     (bar,) = bars_on_paper(with_bar(sheet(96.0), 3.175, (0, 4, 8, 16), "16 ft"))
     assert bar.ratio == pytest.approx(96.0)
+
+
+def test_a_bar_is_as_long_as_its_marks_are_apart_wherever_its_figures_stand() -> None:
+    """Figures with units stand aside of their marks: 8 ft are 50.8 mm at 1:48, the figure is 2 mm on."""
+    drawing = with_bar(sheet(48.0), 6.35, (0, 2, 4, 8), "8'")
+    labels = tuple(
+        msgspec.structs.replace(v, x=v.x + 2.0) if v.y == 150.0 and v.text != "0" else v for v in drawing.labels
+    )
+    (bar,) = bars_on_paper(msgspec.structs.replace(drawing, labels=labels))
+    assert bar.ratio == pytest.approx(48.0, rel=1e-6)

@@ -62,7 +62,7 @@ def site(window) -> SitePart:
 
 @pytest.fixture
 def panel(site):
-    return site.panel
+    return site.survey.panel
 
 
 @pytest.fixture

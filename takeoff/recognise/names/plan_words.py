@@ -222,6 +222,16 @@ _RAW_LEVEL = re.compile(
     r"traufe|first|parapet|terrain|ground\s+level|\bgl\b|road",
     re.I,
 )
+_THINGS = re.compile(
+    r"(?:lcd\s*|led\s*)?t\.?\s?v\.?(?:\s*(?:unit|set|stand|rack))?|d\.?w\.?|w\.?/?m\.?|frg\.?|fridges?|ref\.?|refrigerators?|"
+    r"freezers?|ovens?|micro(?:wave)?|hobs?|cookers?|sinks?|h\.?w\.?\s+sink|dish\s?washers?|washing\s+machines?|dryers?|"
+    r"wash\s?basins?|beds?|double\s+bed|sofas?|(?:dining\s+)?tables?|wardrobes?|almirahs?|cupboards?|shelf|shelves|"
+    r"sp[üu]lmaschine|gsp|wama|waschmaschine|trockner|k[üu]hlschrank|herd|backofen|sp[üu]le|schrank|bett|tisch|"
+    r"lave-linge|lave-vaisselle|frigo|four|[ée]vier|lit|placard|tanquinhos?|geladeira|fog[ãa]o|pia|cama|mesa|"
+    r"lavadora|lavavajillas|nevera|horno|fregadero|armario|lavatrice|lavastoviglie|forno|lavello|letto|armadio|tavolo",
+    re.I,
+)
+"""Words on furniture and appliances: they name no room that has a better name."""
 LONG_NAME_WORDS = 4
 SMALL = 0.75
 """What is written with letters lower than this part of the room's highest is a remark there."""
@@ -250,7 +260,7 @@ def may_be_remark(text: str) -> bool:
 def names_among(texts: list[Named], areas: int = 0) -> tuple[str, ...]:
     """Those that name a room, in their order, without repeats.
 
-    On layers of remarks, in many words or in small letters a text is a name only where there is no
+    On layers of remarks, on things, in many words or in small letters a text is a name only where there is no
     better one; as many printed areas as texts show that each of them names a part of the room.
     """
     left = [t for t in texts if not is_remark(t.text)]
@@ -258,6 +268,7 @@ def names_among(texts: list[Named], areas: int = 0) -> tuple[str, ...]:
     tallest = max((t.height for t in left), default=0.0)
     for worse in (
         lambda t: t.on_notes,
+        lambda t: _THINGS.fullmatch(t.text.strip()) is not None,
         lambda t: may_be_remark(t.text),
         lambda t: not each_has_an_area and t.height < SMALL * tallest,
         lambda t: t.text.count(" ") >= LONG_NAME_WORDS,

@@ -16,6 +16,7 @@ from takeoff.plan.reasons import says
 from takeoff.plan.shape import sound_polygon
 from takeoff.recognise.names.outdoor_names import outdoors
 from takeoff.recognise.names.placed_words import NAMING
+from takeoff.recognise.names.shaft_names import is_shaft
 from takeoff.recognise.openings.opening_hosts import Hosted
 from takeoff.recognise.rooms.spaces_without_proof import without_word_or_way
 from takeoff.recognise.walls.room_spaces import NAMED_SHARE, Space
@@ -72,16 +73,24 @@ def _closed(reading: Reading, rooms: list[Room], hosted: Hosted) -> list[Room]:
 
 def _shut(reading: Reading, rooms: list[Room], hosted: Hosted) -> list[Room]:
     """The rooms that are none though something is written in them: no way leads in, while others have theirs. Ponds,
-    ducts, roofs and areas of a floor are written on as rooms are; but none of them has a number or its own area."""
-    if not reading.double or not _nearly_all_entered(rooms, hosted):
+    ducts, roofs and areas of a floor are written on as rooms are; but none of them has a number or its own area. Places
+    outdoors and shafts say so themselves."""
+    if not reading.double or not _mostly_entered(rooms, hosted):
         return []
+    nearly_all = _nearly_all_entered(rooms, hosted)
     return [
         room
         for room, space in zip(rooms, reading.spaces, strict=True)
         if room.name
+        and (nearly_all or outdoors(room.name) or is_shaft(room.name))
         and not (room.number or room.printed_area_m2 is not None)
         and not (space.doors or space.doubtful_gaps or room.id in hosted.entered)
     ]
+
+
+def _mostly_entered(rooms: list[Room], hosted: Hosted) -> bool:
+    """Whether a good part of the rooms has a way in that was read."""
+    return len(hosted.entered) >= ENTERED_SHARE * (len(rooms) - 1)
 
 
 def _nearly_all_entered(rooms: list[Room], hosted: Hosted) -> bool:
@@ -89,23 +98,23 @@ def _nearly_all_entered(rooms: list[Room], hosted: Hosted) -> bool:
     return len(hosted.entered) >= max(FEWEST_ENTERED, MOST_ENTERED * (len(rooms) - 1))
 
 
-HARDLY, WALLED_PLACE = 0.4, 0.9
-"""Where walls are drawn with two lines, what has less than the first of its border walled and no door is no room; a
-place outdoors that has less than the second is a terrace or a balcony behind its railing (common practice, no
-source)."""
+HARDLY, SAID_HARDLY, WALLED_PLACE = 0.4, 0.25, 0.9
+"""Where walls are drawn with two lines, what has less than the first of its border walled is no room; where it has a
+door, or a name with a number, less than the second. A place outdoors that has less than the last is a terrace or a
+balcony behind its railing (common practice, no source)."""
 
 
 def _open(reading: Reading, rooms: list[Room]) -> list[Room]:
     """The rooms that are none since hardly a wall stands round them: parking bays, paving, balconies, panels of a
-    drawing. A name with a number outweighs it, and so do a printed area that agrees and, but for places outdoors, a
-    door."""
+    drawing. A printed area that agrees outweighs it."""
     if not reading.double:
         return []
 
     def is_open(room: Room, space: Space) -> bool:
-        if (room.name and room.number) or any(says(reason, "print-agrees") for reason in room.evidence):
+        if any(says(reason, "print-agrees") for reason in room.evidence):
             return False
-        least = WALLED_PLACE if outdoors(room.name) else 0.0 if space.doors else HARDLY
+        said = bool(space.doors or (room.name and room.number))
+        least = WALLED_PLACE if outdoors(room.name) else SAID_HARDLY if said else HARDLY
         return space.support < least
 
     return [room for room, space in zip(rooms, reading.spaces, strict=True) if is_open(room, space)]
@@ -116,7 +125,7 @@ def _no_room(room: Room, rooms: list[Room], hosted: Hosted) -> bool:
     is drawn, while other rooms have theirs."""
     if not _bare(room) or room.id in hosted.entered:
         return False
-    if len(hosted.entered) < ENTERED_SHARE * (len(rooms) - 1):
+    if not _mostly_entered(rooms, hosted):
         return False
     shape = sound_polygon(room)
     area = float(shape.area)

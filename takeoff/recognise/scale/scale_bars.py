@@ -85,10 +85,22 @@ def _bar(zero: _Mark, marks: list[_Mark], drawing: Drawing) -> Bar | None:
         return None
     far, length = max(best, key=lambda pair: pair[1])
     unit = next((m.unit for m, _ in best if m.unit), "") or zero.unit or _unit_beside(far.label, drawing)
-    if length < SHORTEST_MM or not unit or not _drawn(zero.label, u, n, length, drawing):
+    ends = _drawn(zero.label, u, n, length, drawing)
+    if length < SHORTEST_MM or not unit or ends is None:
         return None
-    pace_mm = float(np.median([at / m.value for m, at in best]))
+    marks_at = [_nearest_end(at, ends, m.label) for m, at in ((zero, 0.0), (far, length))]
+    if marks_at[0] is not None and marks_at[1] is not None:
+        pace_mm = (marks_at[1] - marks_at[0]) / far.value
+    else:
+        pace_mm = float(np.median([at / m.value for m, at in best]))
     return Bar(UNIT_MM[unit] / pace_mm, far.value, unit)
+
+
+def _nearest_end(at: float, ends: Floats, label: Label) -> float | None:
+    """Where the line nearest to a figure's middle ends: the mark that the figure stands at, its unit beside it; None
+    where none does within the figure's width."""
+    best = float(ends[np.abs(ends - at).argmin()])
+    return best if abs(best - at) <= label.height * max(1.0, 0.5 * len(label.text)) else None
 
 
 def _unit_beside(last: Label, drawing: Drawing) -> str:
@@ -101,11 +113,11 @@ def _unit_beside(last: Label, drawing: Drawing) -> str:
     return ""
 
 
-def _drawn(zero: Label, u: Floats, n: Floats, length: float, drawing: Drawing) -> bool:
-    """Whether lines run along the figures, over or under them, for most of the bar."""
+def _drawn(zero: Label, u: Floats, n: Floats, length: float, drawing: Drawing) -> Floats | None:
+    """Where lines end that run along the figures, over or under them, if they do for most of the bar, else None."""
     s = drawing.lines.segments
     if not len(s):
-        return False
+        return None
     start = np.array([zero.x, zero.y])
     along = np.stack([(s[:, :2] - start) @ u, (s[:, 2:] - start) @ u], axis=1)
     over = np.stack([(s[:, :2] - start) @ n, (s[:, 2:] - start) @ n], axis=1)
@@ -117,7 +129,7 @@ def _drawn(zero: Label, u: Floats, n: Floats, length: float, drawing: Drawing) -
     for a, b in sorted(zip(low.tolist(), high.tolist(), strict=True)):
         covered += max(0.0, b - max(a, reached))
         reached = max(reached, b)
-    return covered >= COVER * length
+    return np.asarray(along[near].reshape(-1)) if covered >= COVER * length else None
 
 
 def bar_evidence(bars: tuple[Bar, ...], candidates: dict[str, float]) -> Evidence | None:

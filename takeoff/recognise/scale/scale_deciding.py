@@ -99,7 +99,9 @@ def _decided(drawing: Drawing, best: str, sheet: Sheet, totals: dict[str, float]
     lead = _lead(totals, sheet, best)
     evidence = _weighed(sheet)
     backed = any(e.strong and e.scores[best] >= SPEAKS for e in evidence)
-    if lead < (MARGIN if backed else MARGIN_WEAK) or _disagreed(sheet, best):
+    if lead < (MARGIN if backed else MARGIN_WEAK):
+        return _undecided(drawing, best, sheet, totals)
+    if _disagreed(sheet, best):
         return _undecided(drawing, best, sheet, totals)
     more = ""
     against = _against(sheet, best)

@@ -33,6 +33,8 @@ NOSING_MM = 60.0
 LEAST_PART_MM, FEWEST_BESIDE = 150.0, 3
 """What a break leaves of a tread is so long; so many treads one after the other, in line with
 those beside them and ending in one line, are a flight."""
+MOST_FLIGHTS = 200
+"""More on one sheet are slats, tiles or a pattern (common practice, no source)."""
 DWELLING_MM, FEWEST_SAID, FEWEST_UNSAID = (600.0, 2400.0), 4, 5
 """Treads on layers that do not say so are as wide as flights are, and at least so many (common practice, no source)."""
 ON_FLIGHT, SLANT_SINE = 0.6, 0.1
@@ -200,6 +202,8 @@ def drawn_flights(lines: Lines) -> tuple[Flight, ...]:
             steps = _steps(xy, flight)
             if len(steps) + 1 >= fewest and float(np.median(steps)) >= TREAD_MM[0]:
                 found.append((flight, xy))
+    if len(found) > MOST_FLIGHTS:
+        return ()
     short = lines.xy[(said | unsaid) & (length <= DWELLING_MM[1])] if found else np.zeros((0, 4))
     drawn = [flight for flight, _ in found]
     for flight, xy in found:

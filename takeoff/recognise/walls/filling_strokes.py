@@ -4,10 +4,11 @@ as loops between the faces of a wall by one polyline, and letters and dots where
 from __future__ import annotations
 
 import numpy as np
+import shapely
 from numpy.typing import NDArray
 
 from takeoff.geometry.runs import components
-from takeoff.recognise.walls.bounding_lines import Lines, is_role
+from takeoff.recognise.walls.bounding_lines import THICKEST_MM, Lines, is_role, laborious
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -57,6 +58,8 @@ def without_strokes(lines: Lines) -> Lines:
         return lines
     strokes = np.zeros(len(lines.xy), bool)
     strokes[rows] = _wound(lines.xy[rows], lines.source[rows]) | _zigzag(lines.xy[rows], lines.source[rows])
+    if not laborious(lines.xy[rows]):
+        strokes[rows] |= _between_faces(lines.xy[rows])
     if not strokes.any():
         return lines
     return lines._replace(role=np.where(strokes, "hatch", lines.role))
@@ -102,4 +105,42 @@ def _zigzag(xy: Floats, source: Ints) -> Bools:
         # so many turns in a row that alternate have two strokes more
         if last - first + 2 >= FEWEST_TEETH:
             found[first : last + 2] = True
+    return found
+
+
+SLANTED, ON_FACE_MM, FACE_PARTS, OFF_CORNER_MM = (0.5, 0.87), 3.0, 2.0, 5.0
+"""A stroke of hatching runs at 30° to 60° from one face to the other, and the faces are so many times as long."""
+FEWEST_STROKES, SAME_WAY_DEG = 8, 1.0
+"""Hatching has so many strokes that run the same way between walls (common practice, no source)."""
+
+
+def _between_faces(xy: Floats) -> Bools:
+    """Which lines run slanted from one of two parallel lines to the other, a wall's thickness away, as many do that
+    run the same way."""
+    d = xy[:, 2:] - xy[:, :2]
+    length = np.maximum(np.hypot(d[:, 0], d[:, 1]), 1e-9)
+    rows = np.flatnonzero((length >= STROKE_MM) & (length <= THICKEST_MM / SLANTED[0]))
+    found = np.zeros(len(xy), bool)
+    if len(rows) < FEWEST_STROKES:
+        return found
+    ends = shapely.points(xy[rows].reshape(-1, 2))
+    i, j = shapely.STRtree(shapely.linestrings(xy.reshape(-1, 2, 2))).query(
+        ends, predicate="dwithin", distance=ON_FACE_MM
+    )
+    own = rows[i // 2]
+    sine = (d[own, 0] * d[j, 1] - d[own, 1] * d[j, 0]) / (length[own] * length[j])
+    fits = (np.abs(sine) >= SLANTED[0]) & (np.abs(sine) <= SLANTED[1]) & (length[j] >= FACE_PARTS * length[own])
+    at = xy[rows].reshape(-1, 2)[i]
+    # A splayed jamb ends at the ends of faces.
+    for tip in (xy[j, :2], xy[j, 2:]):
+        fits &= np.hypot(*(at - tip).T) > OFF_CORNER_MM
+    i, j, own = i[fits], j[fits], own[fits]
+    way = np.round(np.degrees(np.arctan2(d[j, 1], d[j, 0])) % 180.0 / SAME_WAY_DEG) % round(180.0 / SAME_WAY_DEG)
+    both = [set(zip(own[i % 2 == k].tolist(), way[i % 2 == k].tolist(), strict=True)) for k in (0, 1)]
+    strokes = np.array(sorted({row for row, _ in both[0] & both[1]}), np.int64)
+    if not len(strokes):
+        return found
+    runs = np.round(np.degrees(np.arctan2(d[strokes, 1], d[strokes, 0])) % 180.0 / SAME_WAY_DEG).astype(np.int64)
+    runs %= round(180.0 / SAME_WAY_DEG)
+    found[strokes[np.bincount(runs)[runs] >= FEWEST_STROKES]] = True
     return found

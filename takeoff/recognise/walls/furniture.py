@@ -39,7 +39,7 @@ WALL_MM, STEP_MM, MOST_BESIDE = 650.0, 30.0, 0.4
 """What has lines at a wall's distance along more of its border than that may be a room's own outline."""
 CHAIR_MM, BESIDE_MM = (200.0, 800.0), 400.0
 SAME_MIDDLE_MM, SAME_LENGTH = 10.0, 0.01
-CROSS_MM = (500.0, 9000.0)
+CROSS_MM, CROSS_SINE = (500.0, 9000.0), 0.1
 CHAIRS = because("chairs")
 CROSSED = because("crossed")
 
@@ -110,6 +110,39 @@ def without_things(drawing: Drawing, lines: Lines) -> Lines:
     return lines._replace(role=np.where(own, "furniture", lines.role))
 
 
+BROAD_MM, LONGEST_MM, FINELY = (300.0, 450.0), 3100.0, 30
+"""A thing that is placed as a block is broader than a window in its wall, or broader than a leaf and drawn with so many
+lines; and no longer than a large sofa or a group of desks (common practice, no source)."""
+
+
+def without_placed(drawing: Drawing, lines: Lines) -> Lines:
+    """The lines, with those of blocks on layers that say nothing given the role of furniture where they look like
+    things that stand in rooms: as broad and long as these, drawn finely, and without a swing. Walls are hardly ever
+    placed as blocks; what is placed as one is a thing, a door, a window or a column, and these are drawn with few lines
+    or are as narrow as a wall."""
+    unsaid = is_role(lines, "unknown")
+    sizes: dict[str, list[tuple[float, float]]] = {}
+    for symbol in drawing.symbols:
+        if symbol.box is not None:
+            x0, y0, x1, y1 = symbol.box
+            sizes.setdefault(symbol.name, []).append((min(x1 - x0, y1 - y0), max(x1 - x0, y1 - y0)))
+    fits = {n for n, all_ in sizes.items() if max(s[1] for s in all_) <= LONGEST_MM and min(all_)[0] >= BROAD_MM[0]}
+    if not fits:
+        return lines
+    names = [next((n for n in s.block.split("/") if n in fits), "") for s in drawing.sources]
+    name = np.array(names or [""])[lines.source]
+    own = unsaid & (name != "")
+    if not own.any():
+        return lines
+    swung = set(np.unique(name[swings_of(lines, bare_too=False)[1]]).tolist())
+    things = []
+    for n in sorted(set(np.unique(name[own]).tolist()) - swung):
+        drawn = int((name == n).sum()) / len(sizes[n])
+        if drawn >= (FEWEST_DRAWN if min(sizes[n])[0] >= BROAD_MM[1] else FINELY):
+            things.append(n)
+    return lines._replace(role=np.where(own & np.isin(name, things), "furniture", lines.role))
+
+
 WARE_MM, WARE_PART_MM, COLUMN_MM = 1000.0, 800.0, (140.0, 2.5)
 """A basin or a closet is no larger, nor its parts (EN 997 and common practice, from memory); a closed ring from so
 wide on, no longer than so many times its width, may be a column or a flue however round it is."""
@@ -144,17 +177,20 @@ def wares(lines: Lines, walls: Bools) -> Bools:
 
 
 def with_doubts(spaces: list[Space], lines: Lines, walls: Bools, dropped: Bools) -> list[Space]:
-    """The spaces, doubted where crossed diagonals lie in them, since what is taken for the walls of a shaft
-    may be the car of its lift, and where a square or a round was ``dropped`` that could be a column."""
+    """The spaces, doubted where crossed diagonals lie in them or end on their border, since what is taken for the walls
+    of a shaft may be the car of its lift, or a cupboard along a wall, and where a square or a round was ``dropped``
+    that could be a column."""
     xy = lines.xy[walls]
-    crossed = (xy[:, :2] + xy[:, 2:])[_crossed(xy)] / 2 if len(xy) else np.zeros((0, 2))
-    return _doubted(_doubted(spaces, crossed, CROSSED), _like_columns(lines.xy[dropped]), CHAIRS)
+    crossed = shapely.linestrings(xy[_crossed(xy)].reshape(-1, 2, 2)) if len(xy) else np.zeros(0, object)
+    columns = shapely.points(_like_columns(lines.xy[dropped]))
+    return _doubted(_doubted(spaces, crossed, CROSSED), columns, CHAIRS)
 
 
-def _doubted(spaces: list[Space], places: Floats, reason: str) -> list[Space]:
-    if not len(places) or not spaces:
+def _doubted(spaces: list[Space], marks: NDArray[np.object_], reason: str) -> list[Space]:
+    """The spaces, those doubted that marks lie in or touch."""
+    if not len(marks) or not spaces:
         return spaces
-    _, marked = shapely.STRtree([s.polygon for s in spaces]).query(shapely.points(places), predicate="within")
+    _, marked = shapely.STRtree([s.polygon for s in spaces]).query(marks, predicate="dwithin", distance=JOIN_MM)
     doubted = set(marked.tolist())
     return [s._replace(joined=(*s.joined, reason)) if k in doubted else s for k, s in enumerate(spaces)]
 
@@ -233,7 +269,7 @@ def _crossed(xy: Floats) -> Bools:
     i, j = shapely.STRtree(middle).query(middle, predicate="dwithin", distance=SAME_MIDDLE_MM)
     i, j = slanted[i[i != j]], slanted[j[i != j]]
     sine = np.abs(d[i, 0] * d[j, 1] - d[i, 1] * d[j, 0]) / np.maximum(length[i] * length[j], 1e-9)
-    alike = (np.abs(length[i] - length[j]) <= SAME_LENGTH * length[i]) & (sine > 0.3)
+    alike = (np.abs(length[i] - length[j]) <= SAME_LENGTH * length[i]) & (sine > CROSS_SINE)
     found[i[alike]] = True
     return found
 

@@ -233,7 +233,7 @@ def _leaves(lines: Lines, arcs: Floats, rows: Ints, centre: NDArray[np.complex12
     tree = shapely.STRtree(shapely.linestrings(lines.xy[straight].reshape(-1, 2, 2)))
     for row in rows:
         c = np.array([centre[row].real, centre[row].imag])
-        best = np.zeros(0, np.int64)
+        best, most = np.zeros(0, np.int64), (0, 0)
         for end in (arcs[row, :2], arcs[row, 2:4]):
             corridor = shapely.buffer(shapely.linestrings([c, end]), LEAF_SLACK_MM)
             near = straight[tree.query(corridor, predicate="contains")]
@@ -246,8 +246,10 @@ def _leaves(lines: Lines, arcs: Floats, rows: Ints, centre: NDArray[np.complex12
             if len(near) and np.abs(length - radius[row]).min() <= LEAF_EXACT * radius[row]:
                 near = near[~_of_wall_behind(lines.xy[near], c, radius[row], tree, corridor)]
                 length = np.hypot(*(lines.xy[near, 2:] - lines.xy[near, :2]).T)
-            if len(near) and length.max() > 0.8 * radius[row] and len(near) > len(best):
-                best = near
+            # Two long lines are a leaf's faces, beside the one of a threshold, whatever else is drawn there.
+            long = int((length > 0.8 * radius[row]).sum())
+            if long and (long, len(near)) > most:
+                best, most = near, (long, len(near))
         found.append(best)
     return found
 

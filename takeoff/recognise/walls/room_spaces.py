@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 from takeoff.geometry.runs import straight_runs
 from takeoff.plan.reasons import because
 from takeoff.recognise.walls.believed_gaps import Gap
-from takeoff.recognise.walls.drawn_stairs import Flight, beside_each_other, outline_of
+from takeoff.recognise.walls.drawn_stairs import RAIL_MM, Flight, beside_each_other, outline_of
 from takeoff.recognise.walls.enclosed_faces import BRIDGED, Faces
 
 Floats = NDArray[np.float64]
@@ -140,7 +140,7 @@ def find_spaces(
     inside = _words_inside(faces, words)
     margins = _margins(faces, space, support, inside)
     large = space & (faces.area > 3e6) & ~margins
-    double = bool(large.any()) and float(np.median(support[large])) > WALLED
+    double = _walled(support[large])
     named = np.array([any(naming[w] for w in inside.get(f, ())) for f in np.flatnonzero(large).tolist()] or [False])
     labelled = bool(named.any()) and float(named.mean()) >= NAMED_SHARE
     groups = _Groups(count)
@@ -191,6 +191,11 @@ MARGIN_M2, BESIDE_SHEET, ROUND_ALL, HARDLY, ALL_ROUND = 4.0, 0.2, 0.6, 0.1, 0.9
 least this part of all that is drawn (common practice, no source)."""
 
 
+def _walled(support: Floats) -> bool:
+    """Whether the borders of most of these spaces lie along wall bodies."""
+    return bool(len(support)) and float(np.median(support)) > WALLED
+
+
 def _margins(faces: Faces, space: Bools, support: Floats, inside: dict[int, list[int]]) -> Bools:
     """The strips between the two lines of a sheet's frame, and the sheet itself: what no wall bounds and nothing lies
     beyond, without words of a room or a gap, and what these go round, where that is most of what is drawn."""
@@ -204,9 +209,11 @@ def _margins(faces: Faces, space: Bools, support: Floats, inside: dict[int, list
         space & (support <= HARDLY) & (faces.area >= MARGIN_M2 * 1e6) & (free[:-1] >= BESIDE_SHEET * faces.perimeter)
     )
     strips &= ~np.isin(np.arange(len(none)), list(inside))
-    bridged = faces.graph.source >= BRIDGED
-    for side in (faces.left[bridged], faces.right[bridged]):
-        strips[side[side >= 0]] = False
+    if not _walled(support[space & (faces.area > 3e6)]):
+        # where walls are single lines, rooms have as little of it, but a way in
+        bridged = faces.graph.source >= BRIDGED
+        for side in (faces.left[bridged], faces.right[bridged]):
+            strips[side[side >= 0]] = False
     if not strips.any():
         return none
     outside[:-1] = strips
@@ -264,47 +271,61 @@ def _join_over_stairs(faces: Faces, groups: _Groups, space: Bools, gaps: list[Ga
     by side: one goes up the first, and on up the second, where an arrow's bow may look like a door's swing."""
     if not stairs:
         return
+    well = shapely.union_all([outline_of(flight, LANDING_MM) for flight in stairs])
+    of_well = np.zeros(len(faces.polygons), bool)
+    near_well = shapely.STRtree(faces.polygons).query(well)
+    of_well[near_well] = _area_on(faces, near_well, well) >= WELL_PART * faces.area[near_well]
+    _join_along_flights(faces, groups, space & of_well, stairs)
     outlines = np.array([outline_of(flight) for flight in stairs])
-    on_stair = shapely.union_all([outline_of(flight, STAIR_MM) for flight in stairs])
+    one, other = shapely.STRtree(outlines).query(outlines, predicate="dwithin", distance=RAIL_MM[1])
+    both = zip(one.tolist(), other.tolist(), strict=True)
+    pairs = [(a, b) for a, b in both if a != b and beside_each_other(stairs[a], stairs[b])]
+    if not pairs or not gaps:
+        return
+    rows = np.array(pairs)
+    of_pair = shapely.STRtree(shapely.union(outlines[rows[:, 0]], outlines[rows[:, 1]]))
+    at, pair = of_pair.query([gap.quad for gap in gaps], predicate="dwithin", distance=LANDING_MM)
+    edges = _edges_of_gaps(faces, gaps)
+    for k in np.unique(at).tolist():
+        if gaps[k].kind == "window":
+            continue
+        near = sorted({groups.find(f) for beside in edges.get(k, ()) for f in beside.faces if f >= 0 and space[f]})
+        parts = [f for group in near for f in groups.members[group]]
+        if len(near) != 2 or not of_well[parts].all():
+            continue
+        if any(_holds(faces, groups, near, outlines[rows[n]]) for n in pair[at == k].tolist()):
+            for f in (*near, *np.flatnonzero(faces.gap == k).tolist()):
+                groups.join(near[0], f, because("one-stair"))
+
+
+def _join_along_flights(faces: Faces, groups: _Groups, pieces: Bools, stairs: tuple[Flight, ...]) -> None:
+    """Joins pieces of a stair that only its strings and rails part."""
     left, right = faces.left, faces.right
     between = (left >= 0) & (right >= 0) & (left != right) & (faces.graph.source < BRIDGED)
-    between &= space[left] & space[right]
+    between &= pieces[left] & pieces[right]
+    on_stair = shapely.union_all([outline_of(flight, STAIR_MM) for flight in stairs])
     drawn = shapely.linestrings(faces.graph.xy[faces.graph.edges[between]])
     length, along = shapely.length(drawn), shapely.length(shapely.intersection(drawn, on_stair))
     shared: dict[tuple[int, int], Floats] = {}
     for a, b, *mm in zip(left[between].tolist(), right[between].tolist(), along.tolist(), length.tolist(), strict=True):
         key = (min(a, b), max(a, b))
         shared[key] = shared.get(key, np.zeros(2)) + mm
-    well = shapely.union_all([outline_of(flight, LANDING_MM) for flight in stairs])
-    of_well = shapely.area(shapely.intersection(faces.polygons, well)) >= WELL_PART * faces.area
     for (a, b), (on, whole) in shared.items():
-        if on >= STAIR_PART * whole and of_well[a] and of_well[b]:
+        if on >= STAIR_PART * whole:
             groups.join(a, b, because("one-stair"))
-    pairs = [
-        (a, b) for a, b in itertools.permutations(range(len(stairs)), 2) if beside_each_other(stairs[a], stairs[b])
-    ]
-    edges = _edges_of_gaps(faces, gaps) if pairs else {}
-    for k, gap in enumerate(gaps):
-        if gap.kind == "window" or not pairs:
-            continue
-        near = sorted({groups.find(f) for beside in edges.get(k, ()) for f in beside.faces if f >= 0 and space[f]})
-        own = [(a, b) for a, b in pairs if gap.quad.distance(shapely.union(outlines[a], outlines[b])) <= LANDING_MM]
-        parts = [f for group in near for f in groups.members[group]]
-        if (
-            len(near) == 2
-            and of_well[parts].all()
-            and any(_holds(faces, groups, near, outlines[[a, b]]) for a, b in own)
-        ):
-            for f in (*near, *np.flatnonzero(faces.gap == k).tolist()):
-                groups.join(near[0], f, because("one-stair"))
 
 
 def _holds(faces: Faces, groups: _Groups, near: list[int], flights: NDArray[np.object_]) -> bool:
     """Whether each of two groups of faces holds a good part of its own of two flights."""
     return all(
-        float(shapely.area(shapely.intersection(faces.polygons[groups.members[group]], flight)).sum()) >= STAIR_MM2
+        float(_area_on(faces, np.array(groups.members[group]), flight).sum()) >= STAIR_MM2
         for group, flight in zip(near, flights, strict=True)
     )
+
+
+def _area_on(faces: Faces, rows: Ints, shape: shapely.Geometry) -> Floats:
+    """How much of each face lies on a shape: faces may touch themselves, which no overlay takes."""
+    return np.asarray(shapely.area(shapely.intersection(shapely.make_valid(faces.polygons[rows]), shape)))
 
 
 PANEL_MM, CUBICLE_MM2, PAIR_MM, PANEL_PART = 70.0, 3.0e6, 130.0, 0.6

@@ -30,6 +30,7 @@ from takeoff.recognise.walls.gap_closures import (
     undrawn_caps,
     wall_bridges,
 )
+from takeoff.recognise.walls.necks import neck_gaps
 from takeoff.recognise.walls.opening_evidence import Evidence
 from takeoff.recognise.walls.room_spaces import Space, find_spaces, join_by_print, settle
 from takeoff.recognise.walls.swing_closures import swing_gaps
@@ -66,10 +67,16 @@ class Reading(NamedTuple):
 
 
 def read_walls(
-    lines: Lines, walls: Bools, by_layer: bool, evidence: Evidence, words: list[Placed], loops: NDArray[np.object_]
+    lines: Lines,
+    walls: Bools,
+    by_layer: bool,
+    evidence: Evidence,
+    words: list[Placed],
+    loops: NDArray[np.object_],
+    necks: tuple[Gap, ...] = (),
 ) -> Reading:
     """What these walls enclose once the gaps in them are closed; glazing bounds a space where no
-    wall or closed gap does."""
+    wall or closed gap does. ``necks``: what an earlier reading of the same walls leaves to be closed besides."""
     glass = is_role(lines, "glazing") & ~lines.dashed & ~lines.hatch & ~lines.hidden & ~walls
     own = np.concatenate([np.flatnonzero(walls), np.flatnonzero(glass)])
     picked = lines.pick(own)
@@ -80,19 +87,35 @@ def read_walls(
     graph, gaps = close_gaps(graph, picked, is_glass, evidence, plain, by_layer, _thin(lines, walls))
     graph = _without_spare_glass(with_bridges(graph, gaps), is_glass, gaps)
     graph, gaps = _close_glass(graph, is_glass, gaps)
+    if necks:
+        graph, gaps = with_bridges(graph, list(necks), len(gaps)), [*gaps, *necks]
     faces = classify(graph, gaps, places(spoken), loops)
     glazing = _glass_edges(graph, is_glass)
     naming = np.array([w.words.kind in NAMING for w in spoken], bool)
     called = np.array([w.words.kind in ("name", "area") for w in spoken], bool)
     spaces, double = find_spaces(faces, gaps, places(spoken), glazing, by_layer, naming, called, evidence.flights)
-    areas = {k: (w.words.value, w.words.rounding + 1e-6) for k, w in enumerate(spoken) if w.words.kind == "area"}
-    spaces = settle(join_by_print(spaces, faces, gaps, areas), faces, places(spoken), by_layer)
+    spaces = settle(join_by_print(spaces, faces, gaps, _areas(spoken)), faces, places(spoken), by_layer)
     if double and not by_layer:
         spaces = with_fittings(spaces, faces, spoken)
     if not double and not by_layer:
         spaces = without_ways(spaces, faces, evidence.swings)
     spaces.sort(key=lambda s: (-s.polygon.bounds[3], s.polygon.bounds[0]))
     return Reading(walls, picked, faces, gaps, spaces, double, by_layer, spoken, glazing, lines)
+
+
+def _areas(spoken: list[Placed]) -> dict[int, tuple[float, float]]:
+    """(m², rounding) of those words that are areas, by their row."""
+    return {k: (w.words.value, w.words.rounding + 1e-6) for k, w in enumerate(spoken) if w.words.kind == "area"}
+
+
+def necks_of(reading: Reading, evidence: Evidence) -> tuple[Gap, ...]:
+    """The ways between rooms that a reading left open, where walls have two lines. They say nothing of which lines
+    are walls: furniture has necks as well."""
+    if not reading.double:
+        return ()
+    spoken = reading.words
+    said = _areas(spoken), places(spoken)
+    return tuple(neck_gaps(reading.spaces, *said, evidence.swings, reading.gaps, evidence.flights))
 
 
 def _plain(lines: Lines, walls: Bools) -> Bools:

@@ -1,0 +1,194 @@
+"""Lines that run through walls: axes, lines of sections, leaders.
+
+Walls end on one another, or both faces of one run through the other. A line that runs through walls by itself, with
+no second face beside it that does the same, is drawn over the plan and bounds nothing (common practice of drawing, no
+source)."""
+
+from __future__ import annotations
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from takeoff.geometry.noding import JOIN_MM
+from takeoff.recognise.walls.bounding_lines import Lines, is_role, laborious
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+Bools = NDArray[np.bool_]
+
+LONG_MM, FACE_MM = 2500.0, 600.0
+"""A shorter line is none that is drawn over the plan; a shorter one is no face of a wall that it runs through."""
+THICK_MM = (50.0, 520.0)
+"""The two faces of a wall lie so far apart (common practice, no source)."""
+BEYOND_MM = 60.0
+"""Both lines go on so far beyond the place where they cross: nearer, one ends on the other."""
+PARALLEL_SINE, SQUARE_SINE = 0.02, 0.25
+FEWEST_WALLS = 2
+
+
+def without_axes(lines: Lines) -> Lines:
+    """The lines, with those of layers that say nothing that run through walls by themselves taken for axes."""
+    return lines._replace(role=np.where(lines_through(lines), "grid", lines.role))
+
+
+def lines_through(lines: Lines) -> Bools:
+    """Which lines, of those that may be walls, run through two walls or more by themselves, or through one and end
+    freely; none where they are beyond counting."""
+    may = is_role(lines, "unknown", "wall", "column", "glazing") & ~lines.dashed & ~lines.hatch & ~lines.hidden
+    may &= lines.arc < 0
+    length = np.hypot(*(lines.xy[:, 2:] - lines.xy[:, :2]).T)
+    through = np.zeros(len(lines.xy), bool)
+    own = np.flatnonzero(may & (length >= LONG_MM) & is_role(lines, "unknown"))
+    other = np.flatnonzero(may & (length >= FACE_MM))
+    if len(own) and len(other) and not laborious(lines.xy[may]):
+        walls = _walls_run_through(lines.xy[own], lines.xy[other])
+        through[own] = walls >= FEWEST_WALLS
+        single = own[walls == 1]
+        through[single] = _free(lines.xy[single], lines.xy[may])
+    found = np.flatnonzero(through)
+    if len(found):
+        through[found] = _paired(lines.xy[found], lines.xy[other]) <= MOST_PAIRED
+        through[found] &= ~_between_corners(lines.xy[found], lines.xy[other])
+        through[own] |= _in_row(lines.xy[own], lines.layer[own], through[own])
+    return through
+
+
+FREE_MM = 30.0
+"""A line that ends so far from all others ends freely."""
+
+
+def _free(xy: Floats, drawn: Floats) -> Bools:
+    """Which lines (n, 4) end freely at one end, as faces of walls hardly ever do beyond a wall."""
+    near, _line = shapely.STRtree(shapely.linestrings(drawn.reshape(-1, 2, 2))).query(
+        shapely.points(xy.reshape(-1, 2)), predicate="dwithin", distance=FREE_MM
+    )
+    return np.asarray((np.bincount(near, minlength=2 * len(xy)) <= 1).reshape(-1, 2).any(axis=1))
+
+
+FEWEST_AXES, SAME_END_MM = 3, 10.0
+
+
+def _in_row(xy: Floats, layer: Ints, through: Bools) -> Bools:
+    """Which lines (n, 4) end in line with three or more that run through walls, on their layer and parallel to them:
+    a grid of axes goes on where there are no walls, and along walls."""
+    low, high = np.minimum(xy[:, :2], xy[:, 2:]), np.maximum(xy[:, :2], xy[:, 2:])
+    found = np.zeros(len(xy), bool)
+    for axis in (0, 1):
+        along = high[:, 1 - axis] - low[:, 1 - axis] <= SAME_END_MM
+        ends = np.round(np.stack([layer, low[:, axis] / SAME_END_MM, high[:, axis] / SAME_END_MM], axis=1))
+        _, row = np.unique(ends, axis=0, return_inverse=True)
+        row = row.reshape(-1)
+        many = np.bincount(row[along & through], minlength=len(xy)) >= FEWEST_AXES
+        found |= along & many[row]
+    return found
+
+
+def _between_corners(xy: Floats, faces: Floats) -> Bools:
+    """Which lines (n, 4) meet an end of a face that turns off and leads on at both their ends, as the sides of an
+    outline do; the ends of a line of section turn off too, and end there."""
+    places = shapely.points(faces.reshape(-1, 2))
+    met, _face = shapely.STRtree(shapely.linestrings(faces.reshape(-1, 2, 2))).query(
+        places, predicate="dwithin", distance=JOIN_MM
+    )
+    leads = (np.bincount(met, minlength=len(places)) > 1).reshape(-1, 2)[:, ::-1].reshape(-1)
+    ends = xy.reshape(-1, 2)
+    i, j = shapely.STRtree(places).query(shapely.points(ends), predicate="dwithin", distance=JOIN_MM)
+    d, e = (xy[:, 2:] - xy[:, :2])[i // 2], (faces[:, 2:] - faces[:, :2])[j // 2]
+    sine = np.abs(d[:, 0] * e[:, 1] - d[:, 1] * e[:, 0])
+    turns = sine >= SQUARE_SINE * np.hypot(d[:, 0], d[:, 1]) * np.hypot(e[:, 0], e[:, 1])
+    meets = np.zeros(len(ends), bool)
+    meets[i[turns & leads[j]]] = True
+    return np.asarray(meets.reshape(-1, 2).all(axis=1))
+
+
+MOST_PAIRED, BESIDE_MM = 0.4, 350.0
+"""What has a second line so near on one side, along more of it than that, is rather a face of a wall whose other face
+ends at walls."""
+SAMPLES = np.linspace(0.025, 0.975, 20)
+
+
+def _paired(xy: Floats, faces: Floats) -> Floats:
+    """For each line (n, 4) the part of it that has a face of a wall beside it, on one side only."""
+    d = xy[:, 2:] - xy[:, :2]
+    at = (xy[:, None, :2] + d[:, None, :] * SAMPLES[None, :, None]).reshape(-1, 2)
+    i, j = shapely.STRtree(shapely.linestrings(faces.reshape(-1, 2, 2))).query(
+        shapely.points(at), predicate="dwithin", distance=BESIDE_MM
+    )
+    unit = d / np.hypot(d[:, 0], d[:, 1])[:, None]
+    row = i // len(SAMPLES)
+    e = faces[j, 2:] - faces[j, :2]
+    other = np.hypot(e[:, 0], e[:, 1])
+    off = at[i] - faces[j, :2]
+    along = (off * e).sum(axis=1) / other
+    across = unit[row, 0] * off[:, 1] - unit[row, 1] * off[:, 0]
+    fits = np.abs(unit[row, 0] * e[:, 1] - unit[row, 1] * e[:, 0]) < PARALLEL_SINE * other
+    fits &= (along >= 0) & (along <= other) & (np.abs(across) >= THICK_MM[0])
+    left, right = np.zeros(len(at), bool), np.zeros(len(at), bool)
+    left[i[fits & (across > 0)]] = True
+    right[i[fits & (across < 0)]] = True
+    return np.asarray((left ^ right).reshape(len(xy), len(SAMPLES)).mean(axis=1))
+
+
+def _walls_run_through(xy: Floats, faces: Floats) -> Ints:
+    """How many walls, drawn by pairs of ``faces`` (m, 4), each line (n, 4) runs through with no other beside it."""
+    i, j, along = _crossed(xy, faces)
+    order = np.lexsort((along, i))
+    i, j, along = i[order], j[order], along[order]
+    count = np.zeros(len(xy), np.int64)
+    if len(i) < 2:
+        return count
+    d = faces[:, 2:] - faces[:, :2]
+    unit = d / np.hypot(d[:, 0], d[:, 1])[:, None]
+    crossed_by = _by_face(i, j, len(faces))
+    own = xy[:, 2:] - xy[:, :2]
+    direction = own / np.hypot(own[:, 0], own[:, 1])[:, None]
+    last = np.full(len(xy), -np.inf)
+    for k in range(len(i) - 1):
+        line, a, b = int(i[k]), int(j[k]), int(j[k + 1])
+        if i[k + 1] != line or along[k] < last[line]:
+            continue
+        sine = abs(unit[a, 0] * unit[b, 1] - unit[a, 1] * unit[b, 0])
+        slope = abs(direction[line, 0] * unit[a, 1] - direction[line, 1] * unit[a, 0])
+        apart = (along[k + 1] - along[k]) * slope
+        if sine >= PARALLEL_SINE or not THICK_MM[0] <= apart <= THICK_MM[1]:
+            continue
+        if not _has_second(line, xy, direction, np.intersect1d(crossed_by[a], crossed_by[b])):
+            count[line] += 1
+            last[line] = along[k + 1]
+    return count
+
+
+def _crossed(xy: Floats, faces: Floats) -> tuple[Ints, Ints, Floats]:
+    """(line, face, how far along the line) of each place where one goes through the other."""
+    drawn = shapely.linestrings(xy.reshape(-1, 2, 2))
+    i, j = shapely.STRtree(shapely.linestrings(faces.reshape(-1, 2, 2))).query(drawn, predicate="intersects")
+    p, d = xy[i, :2], xy[i, 2:] - xy[i, :2]
+    q, e = faces[j, :2], faces[j, 2:] - faces[j, :2]
+    own, other = np.hypot(d[:, 0], d[:, 1]), np.hypot(e[:, 0], e[:, 1])
+    cross = d[:, 0] * e[:, 1] - d[:, 1] * e[:, 0]
+    fits = np.abs(cross) >= SQUARE_SINE * own * other
+    with np.errstate(divide="ignore", invalid="ignore"):
+        off = q - p
+        t = (off[:, 0] * e[:, 1] - off[:, 1] * e[:, 0]) / cross * own
+        u = (off[:, 0] * d[:, 1] - off[:, 1] * d[:, 0]) / cross * other
+    fits &= (t >= BEYOND_MM) & (t <= own - BEYOND_MM) & (u >= BEYOND_MM) & (u <= other - BEYOND_MM)
+    return i[fits], j[fits], t[fits]
+
+
+def _by_face(i: Ints, j: Ints, count: int) -> list[Ints]:
+    """For each face the lines that it is crossed by."""
+    order = np.argsort(j, kind="stable")
+    return np.split(i[order], np.searchsorted(j[order], np.arange(1, count)))
+
+
+def _has_second(line: int, xy: Floats, direction: Floats, others: Ints) -> bool:
+    """Whether another of the lines runs beside this one as the second face of its wall."""
+    rest = others[others != line]
+    if not len(rest):
+        return False
+    u = direction[line]
+    sine = np.abs(u[0] * direction[rest, 1] - u[1] * direction[rest, 0])
+    off = xy[rest, :2] - xy[line, :2]
+    across = np.abs(u[0] * off[:, 1] - u[1] * off[:, 0])
+    return bool(((sine < PARALLEL_SINE) & (across >= THICK_MM[0]) & (across <= THICK_MM[1])).any())
