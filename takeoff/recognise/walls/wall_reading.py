@@ -92,7 +92,8 @@ def read_walls(
     faces = classify(graph, gaps, places(spoken), loops)
     glazing = _glass_edges(graph, is_glass)
     naming = np.array([w.words.kind in NAMING for w in spoken], bool)
-    spaces, double = find_spaces(faces, gaps, places(spoken), glazing, by_layer, naming, evidence.flights)
+    called = np.array([w.words.kind in ("name", "area") for w in spoken], bool)
+    spaces, double = find_spaces(faces, gaps, places(spoken), glazing, by_layer, naming, called, evidence.flights)
     spaces = settle(join_by_print(spaces, faces, gaps, _areas(spoken)), faces, places(spoken), by_layer)
     if double and not by_layer:
         spaces = with_fittings(spaces, faces, spoken)
