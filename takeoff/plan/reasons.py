@@ -26,7 +26,6 @@ _GAPS: dict[str, str] = {
     "door-linework": mark("door linework in the gap"),
     "glazing": mark("glazing drawn along the gap"),
     "plain-lines": mark("plain lines drawn along the gap"),
-    "parts-as-printed": mark("a way beyond which a printed area agrees"),
     "swing": mark("a door's swing at the gap"),
     "pair-of-doors": mark("a pair of doors swings at the gap"),
     "sliding-leaf": mark("a leaf that slides along the wall"),

@@ -25,6 +25,7 @@ from takeoff.recognise.walls.bounding_lines import Lines, drawn_once, is_role, l
 from takeoff.recognise.walls.drawn_fittings import fittings, with_fitting_doubts
 from takeoff.recognise.walls.drawn_rounds import with_rounds
 from takeoff.recognise.walls.drawn_stairs import stair_marks, treads
+from takeoff.recognise.walls.drawn_tables import not_of_rooms, tables
 from takeoff.recognise.walls.filling_strokes import without_letters, without_strokes
 from takeoff.recognise.walls.furniture import (
     closed_part,
@@ -51,6 +52,7 @@ from takeoff.recognise.walls.line_styles import left_out, standing
 from takeoff.recognise.walls.lines_through import without_axes
 from takeoff.recognise.walls.opening_evidence import Evidence, gather, swings, with_doors, with_quarters, with_windows
 from takeoff.recognise.walls.room_spaces import NAMED_SHARE
+from takeoff.recognise.walls.section_lines import section_lines
 from takeoff.recognise.walls.wall_reading import Reading, necks_of, read_walls
 
 Bools = NDArray[np.bool_]
@@ -209,6 +211,7 @@ def look(drawing: Drawing, settings: Settings = DEFAULTS, progress: Progress | N
             reading, lines = inferred, drawn_once(with_partitions(with_doors(_prepared(drawing, guesses))))
             evidence = gather(drawing, lines, swings(lines)[0])
     if reading is not None and not _heavy(reading):
+        ready, reading = _without_tables(ready, reading, evidence)
         reading = _finished(ready, reading, evidence)
     unsaid: tuple[Finding, ...]
     # What layers call furniture is tried last, and not at all where it is beyond counting.
@@ -352,12 +355,25 @@ def _outlined(ready: Prepared, evidence: Evidence, leaf: Bools) -> Reading | Non
 def _read_chosen(ready: Prepared, lines: Lines, walls: Bools, pure: bool, evidence: Evidence) -> Reading:
     """What lines that were chosen for walls enclose. ``pure``: nothing else is drawn on their layers than walls, and
     the treads and wares that many drawings have there; else furniture is looked for among them."""
-    out = treads(lines, walls) | stair_marks(lines, walls, evidence.flights)
+    out = treads(lines, walls) | stair_marks(lines, walls, evidence.flights) | section_lines(lines, walls)
     out |= wares(lines, walls) if pure else free_shapes(lines, walls & ~out, places(of_rooms(ready.words)))
     reading = read_walls(lines, walls & ~out, pure, evidence, ready.words, ready.loops)
     if pure:
         return reading
     return reading._replace(spaces=with_doubts(reading.spaces, lines, walls, out), out=out)
+
+
+def _without_tables(ready: Prepared, reading: Reading, evidence: Evidence) -> tuple[Prepared, Reading]:
+    """Both without the lines and the words of tables beside the plan; the same ones where there are none."""
+    found = tables(reading, ready.words)
+    count = int(reading.walls.sum())
+    if not found.lines[:count].any() or found.lines[:count].all():
+        return ready, reading
+    ready = ready._replace(words=not_of_rooms(ready.words, found.words))
+    walls = reading.walls.copy()
+    walls[np.flatnonzero(walls)[found.lines[:count]]] = False
+    bare = _read_chosen(ready, reading.drawn, walls, reading.wall_layers, evidence)
+    return (ready, bare) if bare.spaces else (ready, reading)
 
 
 def _finished(ready: Prepared, reading: Reading, evidence: Evidence) -> Reading:

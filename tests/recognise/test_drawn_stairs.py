@@ -75,6 +75,30 @@ def test_arrows_breaks_and_the_parts_of_treads_beside_them_part_no_stair_well() 
     assert found(sheet.line(6100, 1600, 7100, 0)) == {"Kitchen": 12.0, "Hall": 9.0}
 
 
+def areas(sheet: Sheet) -> list[float]:
+    return sorted(round(area_m2(r), 2) for r in rooms(propose(sheet.drawing())[0]))
+
+
+def test_a_steep_stair_with_a_turned_step_is_a_room_though_no_door_leads_in() -> None:
+    # A partition of 100 parts 1000 × 3000 off the hall; ten treads at goings of 200, then a step turned on the landing.
+    sheet = two_rooms().line(6000, 0, 6000, 3000).line(6100, 0, 6100, 3000).line(6100, 2000, 7100, 3000)
+    for k in range(1, 11):
+        sheet.line(6100, 200 * k, 7100, 200 * k)
+    # 1.0 × 3.0, and 1.9 × 3.0 of the hall.
+    assert areas(sheet) == [3.0, 5.7, 12.0]
+
+
+def test_the_wall_that_turns_the_corner_at_the_foot_of_a_stair_stays() -> None:
+    # A flight of 1000 between walls that end at 5500: there the wall beside it turns off, and its face goes on in the
+    # line of the first tread.
+    sheet = two_rooms().word("Stair", 6300, 400)
+    sheet.line(5500, 0, 5500, 1100).line(5500, 1000, 7100, 1000).line(5500, 1100, 7100, 1100)
+    for k in range(1, 6):
+        sheet.line(5500 + 250 * k, 0, 5500 + 250 * k, 1000)
+    # 1.6 × 1.0; the hall without it and its wall: 9.0 − 1.6 × 1.1.
+    assert areas(sheet) == [1.6, 7.24, 12.0]
+
+
 def test_a_face_that_crosses_itself_beside_a_stair_ends_nothing() -> None:
     """One face of 2000 × 2000 and one that is a bow of two triangles of 1000 × 2000, one line between them."""
     bow = shapely.Polygon([(2000, 0), (4000, 2000), (4000, 0), (2000, 2000)])

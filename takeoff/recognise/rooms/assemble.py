@@ -39,6 +39,7 @@ from takeoff.recognise.rooms.making import (
     written_in,
 )
 from takeoff.recognise.rooms.no_rooms import is_labelled, middle_of, without_no_rooms
+from takeoff.recognise.rooms.parapets import behind_parapets
 from takeoff.recognise.rooms.sheet_plans import Plan, as_rings, is_title, plans, without_frames
 from takeoff.recognise.rooms.spaces_without_proof import with_proof
 from takeoff.recognise.walls.believed_gaps import OF_FRONTS
@@ -80,7 +81,7 @@ def assemble(
     proposed = candidates(reading, evidence, glazed)
     origin = reading.lines.origin
     hosted = host_openings(proposed, rooms, origin, settings)
-    kept = without_no_rooms(reading, rooms, hosted, findings)
+    kept = without_no_rooms(reading, rooms, hosted, evidence.flights, findings)
     if len(kept.rooms) < len(rooms):
         rooms, findings = kept.rooms, kept.findings
         hosted = host_openings(proposed, rooms, origin, settings)
@@ -155,6 +156,7 @@ def _rooms(reading: Reading, found: list[Plan], glazed: Fronts) -> tuple[list[Ro
     labelled = is_labelled(reading)
     border = Border(reading.faces.graph, reading.lines.arc, reading.lines.arcs)
     one_line = parted_by_lines(reading.faces, reading.spaces)
+    parapets = behind_parapets(reading, found)
     storey_of = {space: str(k) for k, plan in enumerate(found, 1) for space in plan.spaces}
     for number, (space, polygon) in enumerate(zip(reading.spaces, glazed.polygons, strict=True), 1):
         spoken = [reading.words[w] for w in space.words]
@@ -173,6 +175,8 @@ def _rooms(reading: Reading, found: list[Plan], glazed: Fronts) -> tuple[list[Ro
             reading.wall_layers,
             bool(one_line[number - 1]),
         )
+        if number - 1 in parapets and not (room.name or room.number or room.printed_area_m2 is not None):
+            room = _entered(room, False, PARAPETS)
         rooms.append(room)
         storey = storey_of[number - 1]
         findings += area_findings(room, written, area, storey, origin)
@@ -200,6 +204,7 @@ def candidates(reading: Reading, evidence: Evidence, glazed: Fronts) -> list[Can
 
 
 NAMED_ONLY = because("name-alone")
+PARAPETS = because("only-through-outside")
 
 
 def _entered(room: Room, entered: bool, why: str = because("no-word-no-way")) -> Room:

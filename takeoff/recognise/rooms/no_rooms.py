@@ -6,6 +6,7 @@ from __future__ import annotations
 from typing import NamedTuple
 
 import numpy as np
+import shapely
 
 from takeoff.errors import Finding, Where
 from takeoff.findings import noticed
@@ -19,6 +20,7 @@ from takeoff.recognise.names.placed_words import NAMING
 from takeoff.recognise.names.shaft_names import is_shaft
 from takeoff.recognise.openings.opening_hosts import Hosted
 from takeoff.recognise.rooms.spaces_without_proof import without_word_or_way
+from takeoff.recognise.walls.drawn_stairs import Flight, outline_of
 from takeoff.recognise.walls.room_spaces import NAMED_SHARE, Space
 from takeoff.recognise.walls.wall_reading import Reading
 from takeoff.units.printing import shown, whole
@@ -45,9 +47,12 @@ class Kept(NamedTuple):
     findings: list[Finding]
 
 
-def without_no_rooms(reading: Reading, rooms: list[Room], hosted: Hosted, findings: list[Finding]) -> Kept:
+def without_no_rooms(
+    reading: Reading, rooms: list[Room], hosted: Hosted, flights: tuple[Flight, ...], findings: list[Finding]
+) -> Kept:
     """The rooms without those that are none. ``rooms``: one for each of the reading's spaces; ``hosted``: the openings
-    that lie on them."""
+    that lie on them; ``flights``: of stairs, by which one comes into a room as well."""
+    hosted = hosted._replace(entered=hosted.entered | _climbed(reading, rooms, flights))
     rules = (
         ("spaces-without-way-in", _closed(reading, rooms, hosted)),
         ("spaces-open-sided", _open_sided(reading, rooms)),
@@ -59,6 +64,22 @@ def without_no_rooms(reading: Reading, rooms: list[Room], hosted: Hosted, findin
         gone = [room for room in every if room in kept.rooms]
         kept = Kept([room for room in kept.rooms if room not in gone], _left_out(gone, kept.findings, code))
     return kept
+
+
+CLIMBED_PART, OF_ROOM = 0.8, 0.35
+"""A stair's room has so much of a flight in it, and so much of its ground is the flight's."""
+
+
+def _climbed(reading: Reading, rooms: list[Room], flights: tuple[Flight, ...]) -> set[str]:
+    """The rooms that a flight of stairs fills for a good part: it leads into them from another storey."""
+    found: set[str] = set()
+    for ground in map(outline_of, flights):
+        for room, space in zip(rooms, reading.spaces, strict=True):
+            sound = space.polygon if space.polygon.is_valid else shapely.make_valid(space.polygon)
+            shared = float(sound.intersection(ground).area)
+            if shared >= CLIMBED_PART * float(ground.area) and shared >= OF_ROOM * float(space.polygon.area):
+                found.add(room.id)
+    return found
 
 
 def _closed(reading: Reading, rooms: list[Room], hosted: Hosted) -> list[Room]:

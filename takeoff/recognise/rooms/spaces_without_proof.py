@@ -111,6 +111,7 @@ def _views(reading: Reading, words: list[Placed]) -> set[int]:
     walked = [_walked(reading, plan) for plan in found]
     proven = [sum(_proves(reading, reading.spaces[k]) for k in plan.spaces) for plan in found]
     called = [said_view(title) for title in titles_beside(found, words, said_view)]
+    called = [view or _of_roof(reading, plan) for view, plan in zip(called, found, strict=True)]
     if max((n for n, view in zip(proven, called, strict=True) if not view), default=0) < FEWEST_PROVEN:
         return set()
     views = [
@@ -132,6 +133,13 @@ _VIEW = re.compile(
     re.IGNORECASE,
 )
 """What a drawing that shows a building from the side is called (common practice, no source)."""
+_ROOF = re.compile(
+    r"\b(?:roof(?:ing)?(?:\s+(?:plan|slab|level))?|gutter|rain\s?water\s+pipe|dach(?:aufsicht|draufsicht|rinne)|dachplan"
+    r"|toitures?|plan\s+de\s+toiture|chéneau|(?:plan(?:ta)?\s+d[ea]\s+)?cobertura|coberta|telhado|calhas?|rufos?|platibanda"
+    r"|laje\s+(?:plana|impermeabilizada)|impermeabilizada|cubiertas?|techos?|copertura|gronda|rzut\s+dachu|dakplan)\b",
+    re.IGNORECASE,
+)
+"""What is written on a roof as it is seen from above, and what its drawing is called (common practice, no source)."""
 _PLAN = re.compile(r"plan|grundriss|planta|pianta|rzut|floor\s*layout|平面", re.IGNORECASE)
 LONGEST_TITLE = 60
 
@@ -139,6 +147,13 @@ LONGEST_TITLE = 60
 def said_view(title: str) -> bool:
     """Whether a title says that its drawing is an elevation, a section or another view from the side."""
     return len(title) <= LONGEST_TITLE and bool(_VIEW.search(title)) and not _PLAN.search(title)
+
+
+def _of_roof(reading: Reading, plan: Plan) -> bool:
+    """Whether all that names something in a plan into which no door leads is part of a roof."""
+    spaces = [reading.spaces[k] for k in plan.spaces]
+    named = [w.words.text for s in spaces for k in s.words if (w := reading.words[k]).words.kind == "name"]
+    return bool(named) and not any(s.doors for s in spaces) and all(_ROOF.search(name) for name in named)
 
 
 def _walked(reading: Reading, plan: Plan) -> bool:

@@ -18,6 +18,9 @@ Ints = NDArray[np.int64]
 Bools = NDArray[np.bool_]
 
 TREAD_MM, TREAD_OFF_MM, FEWEST_TREADS, WIDE_MM = (210.0, 420.0), 25.0, 4, (500.0, 3600.0)
+STEEP_MM, FEWEST_STEEP = 190.0, 7
+"""The going of steep stairs, from the first up to that of others, shows them where treads are so many: the faces of
+walls lie as near to each other (common practice, no source)."""
 FACE_MM = (45.0, 450.0)
 """The faces of a wall are so far apart. A line so near beyond the last tread is the other face of a wall, and the
 tread may be its near one; the edge of a landing is longer than a tread, but has no longer one at such a distance."""
@@ -42,6 +45,10 @@ ON_FLIGHT, SLANT_SINE = 0.6, 0.1
 EDGE_MM, LAST_GOING_MM = 60.0, 300.0
 """What is nearer to the ends of the treads than this may be a wall's face, or a string; arrows begin and end so far
 beyond the last treads."""
+WALKED_PART = 0.3
+"""An arrow runs on the treads with so much of its length; the jambs of a door before them do not."""
+TURNED_PART, TURNED_MM = 1.1, 1300.0
+"""Turned steps take a landing as deep as the flight is wide."""
 SHARED_GOING = 0.5
 """Two flights beside each other run together over so much of the shorter."""
 JOINED_MM, MOST_TURN_MM = 5.0, 3500.0
@@ -65,11 +72,20 @@ def flights(xy: Floats) -> Ints:
     along = np.abs((off * unit[i]).sum(axis=1))
     across = np.abs(unit[i, 0] * off[:, 1] - unit[i, 1] * off[:, 0])
     sine = np.abs(unit[i, 0] * unit[j, 1] - unit[i, 1] * unit[j, 0])
-    fits = (sine < 0.02) & (along <= TREAD_OFF_MM) & (across >= TREAD_MM[0]) & (across <= TREAD_MM[1])
+    fits = (sine < 0.02) & (along <= TREAD_OFF_MM) & (across >= STEEP_MM) & (across <= TREAD_MM[1])
     fits &= np.abs(length[wide[i]] - length[wide[j]]) <= TREAD_OFF_MM
-    group = components(len(wide), i[fits], j[fits])
-    flight[wide] = np.where(np.bincount(group, minlength=len(wide))[group] >= FEWEST_TREADS, group, -1)
+    steep = _numbered(len(wide), i, j, fits & (across < TREAD_MM[0]), FEWEST_STEEP)
+    # Two goings of a steep flight are as far apart as one of another.
+    fits &= (across >= TREAD_MM[0]) & (steep[i] < 0) & (steep[j] < 0)
+    easy = _numbered(len(wide), i, j, fits, FEWEST_TREADS)
+    flight[wide] = np.where(steep >= 0, steep + len(wide), easy)
     return flight
+
+
+def _numbered(count: int, i: Ints, j: Ints, fits: Bools, fewest: int) -> Ints:
+    """The number of the group that each is in by those pairs, -1 where it is of fewer."""
+    group = components(count, i[fits], j[fits])
+    return np.where(np.bincount(group, minlength=count)[group] >= fewest, group, -1)
 
 
 class Flight(NamedTuple):
@@ -129,33 +145,61 @@ def _of_flight(xy: Floats, flight: Flight) -> Ints:
     middle = off[beside].mean(axis=1)
     longer = length[beside] > high - low + TREAD_OFF_MM
     taken = np.isin(beside, flight.rows)
+    least = min(TREAD_MM[0], float(np.median(np.diff(_once(middle[taken])))) - TREAD_OFF_MM)
     for edge, sign in ((flight.going[0], -1.0), (flight.going[1], 1.0)):
         beyond = sign * (middle - edge)
         nearest = float(beyond[beyond > TREAD_OFF_MM].min(initial=np.inf))
         within = -beyond[(beyond < -TREAD_OFF_MM) & taken]
         second = float(within.min(initial=np.inf))
-        if FACE_MM[0] <= second < TREAD_MM[0]:
+        if FACE_MM[0] <= second < least:
             # Both faces of a wall were taken for treads, one of them one going from the second tread.
             taken[beyond >= -second - TREAD_OFF_MM] = False
-        elif FACE_MM[0] <= nearest < TREAD_MM[0] or _in_corners(t, off, flight, edge, sign):
+        elif FACE_MM[0] <= nearest < least or _in_corners(t, off, flight, edge, sign):
             taken[np.abs(beyond) <= TREAD_OFF_MM] = False
         elif nearest <= TREAD_MM[1]:
             edges = np.abs(beyond - nearest) <= TREAD_OFF_MM
-            taken[edges] = not (longer[edges].any() and _faced(beyond - nearest, longer))
+            wall = longer[edges].any() and _faced(beyond - nearest, longer)
+            taken[edges] = not (wall or _turns_corner(t, off, beside[edges], flight, sign))
     return beside[taken]
+
+
+def _once(off: Floats) -> Floats:
+    """Where treads lie, each once though its nosing is drawn as well."""
+    off = np.sort(off)
+    return np.asarray(off[np.append(True, np.diff(off) > NOSING_MM)])
 
 
 def _in_corners(t: Floats, off: Floats, flight: Flight, edge: float, sign: float) -> bool:
     """Whether what bounds the flight on both sides ends at its first or last line, as walls do in the corners of a
     room; beside a tread they go on."""
+    return all(_ends_at(t, off, edge, sign, side) for side in flight.reach)
+
+
+def _ends_at(t: Floats, off: Floats, edge: float, sign: float, side: float) -> bool:
+    """Whether what bounds a flight on one side ends where a line across it lies."""
     upright = t[:, 1] - t[:, 0] <= PARALLEL_SINE * np.maximum(off[:, 1] - off[:, 0], 1.0)
 
-    def bounded(at: float, side: float) -> bool:
+    def bounded(at: float) -> bool:
         here = upright & (np.abs(t.mean(axis=1) - side) <= TREAD_OFF_MM)
         return bool((here & (off[:, 0] < at) & (off[:, 1] > at)).any())
 
-    inside, outside = edge - sign * 2 * TREAD_OFF_MM, edge + sign * 2 * TREAD_OFF_MM
-    return all(bounded(inside, side) and not bounded(outside, side) for side in flight.reach)
+    return bounded(edge - sign * 2 * TREAD_OFF_MM) and not bounded(edge + sign * 2 * TREAD_OFF_MM)
+
+
+def _turns_corner(t: Floats, off: Floats, rows: Ints, flight: Flight, sign: float) -> bool:
+    """Whether one of these lines across a flight's end goes on round the corner at which the wall beside the flight
+    ends: it is that wall's face."""
+    for row in rows.tolist():
+        outs = (flight.reach[0] - t[row, 0], t[row, 1] - flight.reach[1])
+        for out, other, side in zip(outs, outs[::-1], flight.reach, strict=True):
+            # The edge of a landing goes on at both sides, or beside another flight.
+            if (
+                FACE_MM[0] < out <= FACE_MM[1]
+                and abs(other) <= TREAD_OFF_MM
+                and _ends_at(t, off, float(off[row].mean()), sign, side)
+            ):
+                return True
+    return False
 
 
 def _faced(beyond: Floats, longer: Bools) -> bool:
@@ -200,7 +244,7 @@ def drawn_flights(lines: Lines) -> tuple[Flight, ...]:
         for k in np.unique(number[number >= 0]).tolist():
             flight = _flight(xy, np.flatnonzero(number == k))
             steps = _steps(xy, flight)
-            if len(steps) + 1 >= fewest and float(np.median(steps)) >= TREAD_MM[0]:
+            if len(steps) + 1 >= fewest and float(np.median(steps)) >= STEEP_MM:
                 found.append((flight, xy))
     if len(found) > MOST_FLIGHTS:
         return ()
@@ -283,11 +327,12 @@ def stair_marks(lines: Lines, walls: Bools, drawn: tuple[Flight, ...]) -> Bools:
 
 def _over(xy: Floats, flight: Flight) -> Bools:
     """Which lines lie on a flight: along it between the ends of its treads, across it aslant, or between its first
-    and last tread as parts of others."""
+    and last tread as parts of others; and the steps that turn on a landing before or after it."""
     t, off = _placed(xy, flight)
     (left, right), (low, high) = flight.reach, flight.going
     over = np.zeros(len(xy), bool)
-    near = (t[:, 1] > left) & (t[:, 0] < right) & (off[:, 1] > low - LAST_GOING_MM) & (off[:, 0] < high + LAST_GOING_MM)
+    deep = max(LAST_GOING_MM, TURNED_PART * min(right - left, TURNED_MM))
+    near = (t[:, 1] > left) & (t[:, 0] < right) & (off[:, 1] > low - deep) & (off[:, 0] < high + deep)
     rows = np.flatnonzero(near)
     if not len(rows):
         return over
@@ -299,11 +344,13 @@ def _over(xy: Floats, flight: Flight) -> Bools:
     t, off = t[rows], off[rows]
     across, upright = (t[:, 1] - t[:, 0]) / length, (off[:, 1] - off[:, 0]) / length
     walked = (across <= PARALLEL_SINE) & (t[:, 0] >= left + EDGE_MM) & (t[:, 1] <= right - EDGE_MM)
+    walked &= np.minimum(off[:, 1], high) - np.maximum(off[:, 0], low) >= WALKED_PART * length
     aslant = (across >= SLANT_SINE) & (upright >= SLANT_SINE)
     within = (t[:, 0] >= left - TREAD_OFF_MM) & (t[:, 1] <= right + TREAD_OFF_MM)
     inner = (off[:, 0] >= low + EDGE_MM) & (off[:, 1] <= high - EDGE_MM)
     part = (upright <= PARALLEL_SINE) & within & inner
-    over[rows] = on & (walked | part | aslant)
+    turned = within & aslant & (off[:, 0] >= low - deep) & (off[:, 1] <= high + deep)
+    over[rows] = on & (walked | part | aslant) | turned
     return over
 
 

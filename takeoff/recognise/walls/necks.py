@@ -1,6 +1,6 @@
 """Necks of spaces: ways from one room into another that no wall end looks across, because a wall ends beside a corner,
 two corners stand opposite each other, or a door hangs in the mouth of a corridor. They are closed where a door swings
-in them, or where a part is as large as what is printed in it."""
+in them: a printed area is met by chance among many ways."""
 
 from __future__ import annotations
 
@@ -19,51 +19,39 @@ from takeoff.recognise.walls.room_spaces import Space
 
 Floats = NDArray[np.float64]
 
-NARROWEST_MM, WIDEST_MM = 500.0, 2000.0
-"""A way is no narrower than the first, and with a printed area alone no wider than the second (common practice)."""
+NARROWEST_MM = 500.0
+"""A way is no narrower (common practice, no source)."""
 LEAST_M2 = 1.2
 """Each part that a neck parts off is so large, or it is a niche (common practice, no source)."""
-REFLEX_SINE, IN_LINE_SINE = 0.3, 0.13
-"""A corner turns by more than the first, and what is in line with another by less than the second."""
+REFLEX_SINE = 0.3
+"""A corner turns by more."""
 ALIKE_MM, HUNG_MM = 150.0, 250.0
 """A leaf is as long as its way is wide, but for so much, and its hinge and where it shuts lie so near to the jambs."""
 AT_STAIR_MM = 600.0
 """What ends so near to a flight is its well or the wall beside it, past which one turns on the landing."""
 NOT_ONE_MM = 700.0
 """What lies nearer to a way that is closed leads through the same wall."""
-EXACT = 0.002
-"""A printed area that is off by more, or rounded to more, is met by chance among many ways."""
 MOST_CORNERS = 400
 """A space with more corners than that has no plain walls."""
 
 
 class _Chord(NamedTuple):
-    """A line across a space from a corner that juts into it, how long it is, and whether an edge at either of its
-    ends lies in line with it, as a wall's face does that goes on behind its end."""
+    """A line across a space from a corner that juts into it, and how long it is."""
 
     start: Floats
     end: Floats
     width: float
-    in_line: bool
 
 
-def neck_gaps(
-    spaces: list[Space],
-    printed: dict[int, tuple[float, float]],
-    places: Floats,
-    swings: Swings,
-    gaps: list[Gap],
-    flights: tuple[Flight, ...],
-) -> list[Gap]:
+def neck_gaps(spaces: list[Space], swings: Swings, gaps: list[Gap], flights: tuple[Flight, ...]) -> list[Gap]:
     """The gaps that close such necks; none across a space that has none, and none from what stands between the
-    ``flights`` of a stair. ``printed``: (m², rounding) of those of the spaces' words that are areas, which stand at
-    ``places`` (w, 2); ``gaps``: those that are closed already."""
+    ``flights`` of a stair. ``gaps``: those that are closed already."""
     taken = _hung_elsewhere(swings, gaps)
     stairs = shapely.union_all([outline_of(flight, AT_STAIR_MM) for flight in flights])
     found: list[Gap] = []
     for space in spaces:
         if space.polygon.area >= 2 * LEAST_M2 * 1e6:
-            found += _of_space(space, printed, places, swings, taken)
+            found += _of_space(space, swings, taken)
     return [g for g in found if not shapely.MultiPoint(g.bridge.lines.reshape(2, 2)).intersects(stairs)]
 
 
@@ -81,33 +69,27 @@ def _hung_elsewhere(swings: Swings, gaps: list[Gap]) -> NDArray[np.bool_]:
     return taken
 
 
-def _of_space(
-    space: Space, printed: dict[int, tuple[float, float]], places: Floats, swings: Swings, taken: NDArray[np.bool_]
-) -> list[Gap]:
+def _of_space(space: Space, swings: Swings, taken: NDArray[np.bool_]) -> list[Gap]:
     polygon = shapely.orient_polygons(space.polygon)
-    corners, ways, edges = _corners(polygon)
-    if not 0 < len(corners) <= MOST_CORNERS:
+    corners, edges = _corners(polygon)
+    if not 0 < len(corners) <= MOST_CORNERS or not polygon.is_valid:
         return []
     shapely.prepare(polygon)
-    said = [(printed[w], places[w]) for w in space.words if w in printed]
     hung = [k for k in np.flatnonzero(~taken).tolist() if polygon.distance(shapely.Point(swings.hinge[k])) <= HUNG_MM]
-    reach = WIDEST_MM if said else max((float(swings.radius[k]) + ALIKE_MM for k in hung), default=0.0)
-    tried = [(not _hangs(chord, hung, swings), chord) for chord in _chords(corners, ways, edges, reach)]
-    tried = [(bare, c) for bare, c in tried if not bare or (said and c.in_line)]
+    if not hung:
+        return []
+    reach = max(float(swings.radius[k]) for k in hung) + ALIKE_MM
     found: list[Gap] = []
     closed: list[shapely.LineString] = []
-    for bare, chord in sorted(tried, key=lambda t: (t[0], t[1].width)):
+    for chord in sorted(_chords(corners, edges, reach), key=lambda c: c.width):
         line = shapely.LineString([chord.start, chord.end])
-        if any(line.distance(other) <= NOT_ONE_MM for other in closed) or not _inside(polygon, line):
+        if not _hangs(chord, hung, swings) or any(line.distance(other) <= NOT_ONE_MM for other in closed):
             continue
-        parts = _parted(polygon, line)
+        parts = _parted(polygon, line) if _inside(polygon, line) else []
         if len(parts) != 2 or min(p.area for p in parts) < LEAST_M2 * 1e6:
             continue
-        if bare and not _as_printed(parts, said):
-            continue
         bridge = Bridge(np.array([(*chord.start, *_beyond(chord))]), chord.width, 0.0, (-1, -1))
-        why = because("parts-as-printed") if bare else because("swing")
-        found.append(Gap(bridge, "open" if bare else "door", not bare, (why,), -1, quad_of(bridge)))
+        found.append(Gap(bridge, "door", True, (because("swing"),), -1, quad_of(bridge)))
         closed.append(line)
     return found
 
@@ -119,46 +101,37 @@ def _beyond(chord: _Chord) -> tuple[float, float]:
     return x, y
 
 
-def _corners(polygon: shapely.Polygon) -> tuple[Floats, Floats, Floats]:
-    """(corners (c, 2) that jut into the space, the unit directions (c, 2, 2) of both edges there, all edges (e, 4))"""
-    jutting, ways, edges = [], [], []
+def _corners(polygon: shapely.Polygon) -> tuple[Floats, Floats]:
+    """(corners (c, 2) that jut into the space, all its edges (e, 4))"""
+    jutting, edges = [], []
     for ring in (polygon.exterior, *polygon.interiors):
         xy = shapely.get_coordinates(shapely.simplify(ring, 0.05))[:-1]
         before, after = xy - np.roll(xy, 1, axis=0), np.roll(xy, -1, axis=0) - xy
-        before /= np.maximum(np.hypot(*before.T), 1e-9)[:, None]
-        after /= np.maximum(np.hypot(*after.T), 1e-9)[:, None]
-        turn = before[:, 0] * after[:, 1] - before[:, 1] * after[:, 0]
+        length = np.maximum(np.hypot(*before.T) * np.hypot(*after.T), 1e-9)
+        turn = (before[:, 0] * after[:, 1] - before[:, 1] * after[:, 0]) / length
         jutting.append(xy[turn <= -REFLEX_SINE])
-        ways.append(np.stack([before, after], axis=1)[turn <= -REFLEX_SINE])
         edges.append(np.concatenate([xy, np.roll(xy, -1, axis=0)], axis=1))
-    return np.concatenate(jutting), np.concatenate(ways), np.concatenate(edges)
+    return np.concatenate(jutting), np.concatenate(edges)
 
 
-def _chords(corners: Floats, ways: Floats, edges: Floats, reach: float) -> list[_Chord]:
+def _chords(corners: Floats, edges: Floats, reach: float) -> list[_Chord]:
     """From each corner to the others within reach, and straight to the edges opposite."""
     found = []
-
-    def runs(k: int, way: Floats) -> bool:
-        sine = np.abs(ways[k, :, 0] * way[1] - ways[k, :, 1] * way[0])
-        return float(sine.min()) <= IN_LINE_SINE * float(np.hypot(*way))
-
     points = shapely.points(corners)
     i, j = shapely.STRtree(points).query(points, predicate="dwithin", distance=reach)
     for a, b in zip(i.tolist(), j.tolist(), strict=True):
         width = float(np.hypot(*(corners[b] - corners[a])))
         if a < b and width >= NARROWEST_MM:
-            way = corners[b] - corners[a]
-            found.append(_Chord(corners[a], corners[b], width, runs(a, way) or runs(b, way)))
+            found.append(_Chord(corners[a], corners[b], width))
     drawn = shapely.linestrings(edges.reshape(-1, 2, 2))
     i, j = shapely.STRtree(drawn).query(points, predicate="dwithin", distance=reach)
     for a, e in zip(i.tolist(), j.tolist(), strict=True):
-        p, q = edges[e, :2], edges[e, 2:]
-        along = q - p
+        p, along = edges[e, :2], edges[e, 2:] - edges[e, :2]
         part = float((corners[a] - p) @ along) / max(float(along @ along), 1e-9)
         foot = p + along * part
         width = float(np.hypot(*(foot - corners[a])))
         if 0.0 < part < 1.0 and NARROWEST_MM <= width <= reach:
-            found.append(_Chord(corners[a], foot, width, runs(a, foot - corners[a])))
+            found.append(_Chord(corners[a], foot, width))
     return found
 
 
@@ -192,13 +165,3 @@ def _longer(line: shapely.LineString) -> shapely.LineString:
     (ax, ay), (bx, by) = line.coords
     dx, dy = (bx - ax) / line.length, (by - ay) / line.length
     return shapely.LineString([(ax - dx * 0.05, ay - dy * 0.05), (bx + dx * 0.05, by + dy * 0.05)])
-
-
-def _as_printed(parts: list[shapely.Polygon], said: list[tuple[tuple[float, float], Floats]]) -> bool:
-    """Whether one of the parts is as large as an area that is printed in it, told exactly."""
-    for (value, rounding), place in said:
-        for part in parts:
-            off = abs(float(part.area) / 1e6 - value)
-            if off <= max(rounding, EXACT * value) and rounding <= EXACT * value and shapely.contains_xy(part, *place):
-                return True
-    return False

@@ -122,32 +122,36 @@ def find_spaces(
     glass: Bools,
     wall_layers: bool,
     naming: Bools,
+    called: Bools,
     stairs: tuple[Flight, ...] = (),
 ) -> tuple[list[Space], bool]:
     """(spaces, whether walls are drawn with two lines).
 
     ``words`` (w, 2): room words; ``glass`` (edges,): glazing that bounds; ``wall_layers``: lines
     are known to be walls by their layer, so that a single line parts two rooms; ``naming`` (w,): which
-    words name a room; ``stairs``: flights that are drawn.
+    words name a room; ``called`` (w,): those that are no number, as a door's mark has one too; ``stairs``: flights
+    that are drawn.
     """
     count = len(faces.polygons)
     if not count:
         return [], False
     space = ~faces.body & (faces.gap < 0)
     support = supports(faces, glass)
-    large = space & (faces.area > 3e6)
-    double = bool(large.any()) and float(np.median(support[large])) > WALLED
     inside = _words_inside(faces, words)
+    margins = _margins(faces, space, support, inside)
+    large = space & (faces.area > 3e6) & ~margins
+    double = _walled(support[large])
     named = np.array([any(naming[w] for w in inside.get(f, ())) for f in np.flatnonzero(large).tolist()] or [False])
     labelled = bool(named.any()) and float(named.mean()) >= NAMED_SHARE
     groups = _Groups(count)
-    frame = _frames(faces, space, support)
+    frame = _frames(faces, space, support) | margins
     led = _led_through(faces, gaps) if double and not wall_layers else set()
     _join_over_lines(faces, groups, space & ~frame, inside, double and not wall_layers, led)
     if double:
         _join_over_stairs(faces, groups, space & ~frame, gaps, stairs)
     leafless = not wall_layers and _without_leaves(gaps)
     _join_over_gaps(faces, groups, space & ~frame, inside, gaps, labelled, leafless)
+    _join_over_screens(faces, groups, space & ~frame, {f for f, own in inside.items() if called[own].any()}, gaps)
     if double:
         _join_cubicles(faces, groups, space & ~frame, inside, gaps)
     group = np.array([groups.find(f) for f in range(count)])
@@ -180,6 +184,53 @@ def _frames(faces: Faces, space: Bools, support: Floats) -> Bools:
         hull = shapely.Polygon(shapely.get_exterior_ring(faces.polygons[f])).area
         frame[f] = hull - faces.area[f] > 4e6
     return frame
+
+
+MARGIN_M2, BESIDE_SHEET, ROUND_ALL, HARDLY, ALL_ROUND = 4.0, 0.2, 0.6, 0.1, 0.9
+"""A strip of the sheet's margin is no smaller; nothing lies beyond so much of its border; what it goes round is at
+least this part of all that is drawn (common practice, no source)."""
+
+
+def _walled(support: Floats) -> bool:
+    """Whether the borders of most of these spaces lie along wall bodies."""
+    return bool(len(support)) and float(np.median(support)) > WALLED
+
+
+def _margins(faces: Faces, space: Bools, support: Floats, inside: dict[int, list[int]]) -> Bools:
+    """The strips between the two lines of a sheet's frame, and the sheet itself: what no wall bounds and nothing lies
+    beyond, without words of a room or a gap, and what these go round, where that is most of what is drawn."""
+    none = np.zeros(len(faces.polygons), bool)
+    length = edge_lengths(faces)
+    outside = np.append(none, True)
+    free = np.zeros(len(none) + 1)
+    for own, other in ((faces.left, faces.right), (faces.right, faces.left)):
+        np.add.at(free, own[other < 0], length[other < 0])
+    strips = (
+        space & (support <= HARDLY) & (faces.area >= MARGIN_M2 * 1e6) & (free[:-1] >= BESIDE_SHEET * faces.perimeter)
+    )
+    strips &= ~np.isin(np.arange(len(none)), list(inside))
+    if not _walled(support[space & (faces.area > 3e6)]):
+        # where walls are single lines, rooms have as little of it, but a way in
+        bridged = faces.graph.source >= BRIDGED
+        for side in (faces.left[bridged], faces.right[bridged]):
+            strips[side[side >= 0]] = False
+    if not strips.any():
+        return none
+    outside[:-1] = strips
+    far = np.zeros(len(none) + 1)
+    for own, other in ((faces.left, faces.right), (faces.right, faces.left)):
+        np.add.at(far, own[outside[other]], length[outside[other]])
+    rings = shapely.get_exterior_ring(faces.polygons)
+    held = space & ~strips & (shapely.get_num_interior_rings(faces.polygons) > 0)
+    held &= far[:-1] >= ALL_ROUND * shapely.length(rings)
+    sheets = np.flatnonzero(held)
+    hulls = shapely.area(shapely.polygons(rings[sheets]))
+    box = shapely.box(*shapely.total_bounds(faces.polygons))
+    sheets = sheets[hulls >= ROUND_ALL * box.area]
+    if not len(sheets):
+        return none
+    none[sheets] = True
+    return none | strips
 
 
 def _join_over_lines(
@@ -366,6 +417,36 @@ def _join_over_gaps(
             if not named and (ways == 0 or (area <= NICHE_M2 * 1e6 and ways < PASSAGE_DOORS)):
                 for f in (*near, *fill.get(k, ())):
                     groups.join(min(near), f, because("niche"))
+
+
+SCREEN_THIN_MM, BEHIND_M2, BATH_M2 = 40.0, 2.5, 12.0
+"""What is thinner is the glass or the kerb of a shower and no wall; what it parts off is no larger, nor is the room
+that it stands in (common practice, no source)."""
+
+
+def _join_over_screens(faces: Faces, groups: _Groups, space: Bools, named: set[int], gaps: list[Gap]) -> None:
+    """A small part without a door or a gap behind two lines that are closer than the faces of a wall is the same room
+    as the part with the door before it: nobody can walk in but through the screen. Two parts that are both ``named``
+    stay apart."""
+    ways, closing = _door_gaps(faces, gaps), _closing_gaps(faces, gaps)
+    thin = faces.body & (2 * faces.area < SCREEN_THIN_MM * faces.perimeter)
+    beside: dict[int, set[int]] = {}
+    for own, other in ((faces.left, faces.right), (faces.right, faces.left)):
+        rim = (own >= 0) & (other >= 0) & thin[own] & space[other] & (faces.graph.source < BRIDGED)
+        for f, g in zip(own[rim].tolist(), other[rim].tolist(), strict=True):
+            beside.setdefault(f, set()).add(groups.find(g))
+    for screen, near in beside.items():
+        parts = sorted({groups.find(g) for g in near}, key=lambda g: float(faces.area[groups.members[g]].sum()))
+        if len(parts) != 2:
+            continue
+        small, big = (groups.members[g] for g in parts)
+        if any(f in ways or f in closing for f in small) or not any(f in ways for f in big):
+            continue
+        if any(f in named for f in small) and any(f in named for f in big):
+            continue
+        if faces.area[small].sum() <= BEHIND_M2 * 1e6 and faces.area[big].sum() <= BATH_M2 * 1e6:
+            groups.join(parts[1], parts[0], because("line-no-wall"))
+            groups.join(parts[1], screen, "")
 
 
 DOORWAY_MM = (550.0, 1300.0)

@@ -92,7 +92,8 @@ def read_walls(
     faces = classify(graph, gaps, places(spoken), loops)
     glazing = _glass_edges(graph, is_glass)
     naming = np.array([w.words.kind in NAMING for w in spoken], bool)
-    spaces, double = find_spaces(faces, gaps, places(spoken), glazing, by_layer, naming, evidence.flights)
+    called = np.array([w.words.kind in ("name", "area") for w in spoken], bool)
+    spaces, double = find_spaces(faces, gaps, places(spoken), glazing, by_layer, naming, called, evidence.flights)
     spaces = settle(join_by_print(spaces, faces, gaps, _areas(spoken)), faces, places(spoken), by_layer)
     if double and not by_layer:
         spaces = with_fittings(spaces, faces, spoken)
@@ -112,9 +113,7 @@ def necks_of(reading: Reading, evidence: Evidence) -> tuple[Gap, ...]:
     are walls: furniture has necks as well."""
     if not reading.double:
         return ()
-    spoken = reading.words
-    said = _areas(spoken), places(spoken)
-    return tuple(neck_gaps(reading.spaces, *said, evidence.swings, reading.gaps, evidence.flights))
+    return tuple(neck_gaps(reading.spaces, evidence.swings, reading.gaps, evidence.flights))
 
 
 def _plain(lines: Lines, walls: Bools) -> Bools:
