@@ -79,7 +79,8 @@ def kind_of(path: Path) -> Kind:
     text = start.removeprefix(b"\xef\xbb\xbf").lstrip()
     if not text:
         raise InputError(tr("“{path}” holds only blanks: choose a DXF drawing or a job file.", path=path))
-    if text[:1] in b"{[":
+    # a DXF begins with the number of a group, whatever the file's name
+    if text[:1] in b"{[" or (path.suffix.lower() == ".json" and not text[:1].isdigit()):
         return "job"
     if b"\0" in start:
         raise InputError(

@@ -57,6 +57,12 @@ def test_other_files_are_refused_with_name_and_reason(tmp_path: Path, content: b
     assert str(caught.value).endswith(".")
 
 
+def test_words_in_a_file_that_is_called_json_are_a_damaged_job_and_no_drawing(tmp_path: Path) -> None:
+    path = tmp_path / "mill.json"
+    path.write_text("what the mail left of it", encoding="utf-8")
+    assert kind_of(path) == "job"
+
+
 @pytest.mark.parametrize("name", ["plan.takeoff", "plan.dxf", "plan"])
 def test_a_job_with_its_drawing_is_a_job_whatever_its_name_even_when_cut_short(tmp_path: Path, name: str) -> None:
     path = tmp_path / name
