@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from contextlib import contextmanager
+from threading import Lock
 from typing import Any
 
 import msgspec
@@ -49,7 +50,7 @@ def sheets_of(measured: Measured, paper: Paper, page: Page | None = None) -> She
 
 def page_sizes(data: bytes) -> tuple[tuple[float, float], ...]:
     """Width and height of every page, in points. Raises OutputError for what is no PDF."""
-    with _opened(data) as pdf:
+    with opened_pdf(data) as pdf:
         return tuple(pdf.get_page_size(number) for number in range(len(pdf)))
 
 
@@ -58,7 +59,7 @@ def page_picture(data: bytes, number: int, width_px: int) -> PagePicture:
 
     Raises OutputError for what is no PDF or has no such page.
     """
-    with _opened(data) as pdf:
+    with opened_pdf(data) as pdf:
         if not 0 <= number < len(pdf):
             raise OutputError(tr("The sheets have no page {page}: the last is {last}.", page=number + 1, last=len(pdf)))
         wide, high = pdf.get_page_size(number)
@@ -74,17 +75,24 @@ def page_picture(data: bytes, number: int, width_px: int) -> PagePicture:
     return PagePicture(number, width, height, rows)
 
 
+_ONE_AT_A_TIME = Lock()
+"""The library that draws pages is not safe for threads: two that use it at once end the program without a word.
+Pages for the screen, for the printer and sizes are asked for by different threads."""
+
+
 @contextmanager
-def _opened(data: bytes) -> Iterator[Any]:
+def opened_pdf(data: bytes) -> Iterator[Any]:
+    """A document of the library that draws pages, for one thread at a time. Raises OutputError for what is no PDF."""
     import pypdfium2
 
-    try:
-        pdf = pypdfium2.PdfDocument(data)
-    except pypdfium2.PdfiumError as error:
-        raise OutputError(
-            tr("The sheets cannot be shown ({why}): export them and open the files.", why=error)
-        ) from error
-    try:
-        yield pdf
-    finally:
-        pdf.close()
+    with _ONE_AT_A_TIME:
+        try:
+            pdf = pypdfium2.PdfDocument(data)
+        except pypdfium2.PdfiumError as error:
+            raise OutputError(
+                tr("The sheets cannot be shown ({why}): export them and open the files.", why=error)
+            ) from error
+        try:
+            yield pdf
+        finally:
+            pdf.close()

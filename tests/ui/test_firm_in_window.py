@@ -10,6 +10,7 @@ from PIL import Image
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 
+from takeoff.services.preview import opened_pdf
 from takeoff.ui.window.sheets_part import SheetsPart
 
 
@@ -28,7 +29,7 @@ def shown(window, qtbot) -> SheetsPart:
 
 
 def images(part: SheetsPart) -> int:
-    with pypdfium2.PdfDocument(part.sheets.pdf) as pages:
+    with opened_pdf(part.sheets.pdf) as pages:
         return sum(1 for _ in pages[0].get_objects(filter=[pypdfium2.raw.FPDF_PAGEOBJ_IMAGE]))
 
 
@@ -90,7 +91,7 @@ def test_prices_come_onto_the_order_with_a_tick(sample, qtbot) -> None:
     part.page.reader.activated.emit(1)
 
     def words() -> str:
-        with pypdfium2.PdfDocument(part.sheets.pdf) as pages:
+        with opened_pdf(part.sheets.pdf) as pages:
             return " ".join(page.get_textpage().get_text_bounded() for page in pages)
 
     qtbot.waitUntil(lambda: "Deliver to" in words())

@@ -7,7 +7,6 @@ from pathlib import Path
 
 import ezdxf
 import msgspec
-import pypdfium2
 import pytest
 from ezdxf.addons.importer import Importer
 from guided import CONTROL, Guided
@@ -16,6 +15,7 @@ from PySide6.QtCore import Qt
 from takeoff.cli.main import run as command
 from takeoff.findings import GRAVE
 from takeoff.measure.outline_runs import open_runs
+from takeoff.services.preview import opened_pdf
 from takeoff.storage.jobs import load as load_job
 from takeoff.supply.systems import encoded, load, save_own
 from takeoff.views.system_rows import copy_under
@@ -42,8 +42,8 @@ def own_product():
 
 
 def words_of(pdf: Path) -> str:
-    found = pypdfium2.PdfDocument(pdf.read_bytes())
-    return " ".join(" ".join(page.get_textpage().get_text_bounded().split()) for page in found)
+    with opened_pdf(pdf.read_bytes()) as found:
+        return " ".join(" ".join(page.get_textpage().get_text_bounded().split()) for page in found)
 
 
 def open_questions(window) -> list[str]:

@@ -5,7 +5,6 @@ from __future__ import annotations
 from pathlib import Path
 from typing import NamedTuple
 
-import pypdfium2
 import pytest
 from PySide6.QtCore import QPoint, QPointF, Qt
 from PySide6.QtGui import QImage, QWheelEvent
@@ -57,10 +56,8 @@ def type_into(window, key: str, text: str) -> None:
 
 
 def text_of(pdf: bytes) -> str:
-    document = pypdfium2.PdfDocument(pdf)
-    words = "\n".join(page.get_textpage().get_text_range() for page in document)
-    document.close()
-    return words
+    with preview.opened_pdf(pdf) as document:
+        return "\n".join(page.get_textpage().get_text_range() for page in document)
 
 
 def ink(image: QImage) -> int:
