@@ -22,6 +22,7 @@ from takeoff.recognise.rooms.assemble import assemble
 from takeoff.recognise.rooms.overhead import overhead
 from takeoff.recognise.rooms.stair_claims import with_stairs
 from takeoff.recognise.walls.bounding_lines import Lines, drawn_once, is_role, laborious, prepare, tangled, with_faces
+from takeoff.recognise.walls.dimension_ticks import without_ticks
 from takeoff.recognise.walls.drawn_fittings import fittings, with_fitting_doubts
 from takeoff.recognise.walls.drawn_rounds import with_rounds
 from takeoff.recognise.walls.drawn_stairs import stair_marks, treads
@@ -173,7 +174,7 @@ def prepared(drawing: Drawing, settings: Settings) -> Prepared:
 
 
 def _prepared(drawing: Drawing, guesses: tuple[LayerGuess, ...]) -> Lines:
-    return with_columns_filled(drawing, without_axes(without_strokes(prepare(drawing, guesses))))
+    return with_columns_filled(drawing, without_axes(without_ticks(without_strokes(prepare(drawing, guesses)))))
 
 
 def _tried(lines: Lines) -> Floats:

@@ -26,7 +26,7 @@ def test_numbers_without_places_may_repeat_from_storey_to_storey() -> None:
 
 def numbered(count: int) -> tuple[str, ...]:
     words = [Placed(Words("number", f"{n:02d}"), 300.0 * n, 0.0, n, 100.0, False) for n in range(1, count + 1)]
-    return written_in([*words, Placed(Words("name", "Hall"), 0.0, 500.0, 99, 100.0, False)]).numbers
+    return written_in([*words, Placed(Words("name", "Hall"), 0.0, 500.0, 99, 100.0, False)], 12.0).numbers
 
 
 def test_numbers_of_steps_are_not_the_rooms() -> None:

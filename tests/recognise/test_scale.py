@@ -7,12 +7,13 @@ import math
 import numpy as np
 import pytest
 
-from takeoff.drawing.model import Claim, Drawing, Label, Layer, Linework
+from takeoff.drawing.model import Claim, Dimension, Drawing, Label, Layer, Linework
 from takeoff.errors import InputError
 from takeoff.findings import options_for
 from takeoff.geometry.perspective import scale_from_known_length
 from takeoff.recognise.scale import decide_scale, parse_scale
 from takeoff.recognise.scale.paper_figures import figures_on_paper
+from takeoff.recognise.scale.scale_evidence import ratio_of_figures
 from takeoff.recognise.scale.scale_words import do_not_scale, not_to_scale, scales_in
 
 A3, A4 = (420.0, 297.0), (297.0, 210.0)
@@ -265,3 +266,14 @@ def test_figures_tell_a_print_one_percent_too_small_from_its_title_block() -> No
     drawing, found = decide_scale(sheet(101, ("Scale 1:100",), FIVE))
     assert drawing.unit_mm == pytest.approx(101.0, rel=1e-3)
     assert (found[0].code, found[0].severity) == ("scale-decided", "check")
+
+
+def test_figures_of_thicknesses_that_are_measured_elsewhere_outvote_no_others() -> None:
+    """Five figures in metres stand at lines drawn 1:50 (3,45 m is 69 mm on paper); six of walls, 0,15, stand nearest
+    to lines of 60 mm, and say 1:2.5."""
+    rooms = [Dimension(0, 0, v * 20.0, 0, v * 20.0, f"{v:.2f}", None, 0) for v in (3.45, 2.45, 6.0, 1.85, 4.0)]
+    walls = [Dimension(0, 0, 60.0 + k, 0, 60.0 + k, "0,15", None, 0) for k in range(6)]
+    assert ratio_of_figures((*rooms, *walls)) == pytest.approx(50.0)
+    # as many that say lengths of rooms and agree on nothing do
+    others = [Dimension(0, 0, 60.0 + 7.0 * k, 0, 60.0 + 7.0 * k, "2,15", None, 0) for k in range(6)]
+    assert ratio_of_figures((*rooms, *others)) is None

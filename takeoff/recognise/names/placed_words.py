@@ -32,7 +32,7 @@ NOTES = re.compile(
 )
 """Names of layers for remarks, where room names stand only when they stand nowhere else."""
 
-_CODE = re.compile(r"[B-DF-HJ-NP-TV-XZБВГДЖЗЙК-НП-ТФ-ЩΒΓΔΖΘΚΛΜΝΞΠΡΣΤΦΧΨ]{1,3}")
+_CODE = re.compile(r"(?!(.)\1+$)[B-DF-HJ-NP-TV-XZБВГДЖЗЙК-НП-ТФ-ЩΒΓΔΖΘΚΛΜΝΞΠΡΣΤΦΧΨ]{1,3}")
 """No word has consonants alone, in the scripts that have both."""
 _ROOM_CODES = re.compile(
     r"WC|BWC|HWC|KT|KTN|BR|MBR|LR|DR|FR|GR|CR|PR|BD|BTH|TV|LDK|DK|WK|PS|DS|SK|MB|PDR|CL|ST|"

@@ -46,6 +46,8 @@ LEFT_OUT = ("letters", "declared", "system")
 """Evidence for units that says nothing of a scale: letters are made for the paper."""
 SAME_RATIO = 0.005
 FIGURES_FOR_RATIO, NAMED_FOR_RATIO = 5, 2
+THICKNESS_MM = 500.0
+"""What a figure of a wall, a frame or a lining says less than."""
 ROUND_MM = 10.0
 ROUND_WITHIN_MM = 0.4
 MOST_LENGTHS = 4000
@@ -88,8 +90,9 @@ def gather(drawing: Drawing) -> Sheet:
     """Everything the sheet shows; scales that it writes or its figures agree on join the usual."""
     written, remarks = written_scales(drawing)
     found = _with_units(figures_on_paper(drawing))
+    measured = ratio_of_figures(tuple(f.dimension for f in found))
+    found = _without_thicknesses(found, measured)
     figures = tuple(f.dimension for f in found)
-    measured = ratio_of_figures(figures)
     bars = bars_on_paper(drawing)
     ratios = [float(r) for r in (*METRIC, *IMPERIAL)]
     for ratio in (*(w.ratio for w in written), *([measured] if measured else [])):
@@ -118,6 +121,31 @@ def _with_units(found: tuple[Figure, ...]) -> tuple[Figure, ...]:
     bare = tuple(f.dimension for f in found if not readings(f.dimension.text)[0].unit)
     agree = ratio_of_figures(tuple(f.dimension for f in named)) is not None
     return named if agree and ratio_of_figures(bare) is None else found
+
+
+def _without_thicknesses(found: tuple[Figure, ...], ratio: float | None) -> tuple[Figure, ...]:
+    """The figures, where most agree on a ratio without those of thicknesses that do not: figures of walls stand beside
+    their ends, so that another line is nearest."""
+    if ratio is None:
+        return found
+    unit = _unit_at(tuple(f.dimension for f in found), ratio)
+    return tuple(f for f in found if _fits_at(f.dimension, ratio, unit) or _said_mm(f.dimension, unit) >= THICKNESS_MM)
+
+
+def _unit_at(figures: tuple[Dimension, ...], ratio: float) -> float:
+    """The unit in mm in which most bare numbers say their length at a ratio; the first of all where none does."""
+    units = [UNIT_MM[u] for u in WRITING_UNITS[:3]]
+    return max(units, key=lambda u: sum(_fits_at(d, ratio, u) for d in figures))
+
+
+def _said_mm(d: Dimension, unit_mm: float) -> float:
+    reading = readings(d.text)[0]
+    return reading.number * (1.0 if reading.unit else unit_mm)
+
+
+def _fits_at(d: Dimension, ratio: float, unit_mm: float) -> bool:
+    said = _said_mm(d, unit_mm)
+    return said > 0.0 and abs(math.log(said / (d.length * ratio))) <= SAME_RATIO
 
 
 def paper_size(drawing: Drawing) -> tuple[float, float] | None:
@@ -232,7 +260,8 @@ def _written(written: tuple[OnSheet, ...], candidates: dict[str, float]) -> Evid
 
 def ratio_of_figures(figures: tuple[Dimension, ...]) -> float | None:
     """The one ratio that most figures agree on within half a percent, in their likeliest unit;
-    None where fewer than five, of figures that all name their unit fewer than two, or under half of them, do."""
+    None where fewer than five, of figures that all name their unit fewer than two, or under half of them, do;
+    figures of thicknesses that do not agree are not counted."""
     named = all(readings(d.text)[0].unit for d in figures)
     figures = tuple(d for d in figures if readings(d.text)[0].number > 0.0)
     logs: list[tuple[float, int]] = []
@@ -247,8 +276,12 @@ def ratio_of_figures(figures: tuple[Dimension, ...]) -> float | None:
         # Of ratios ten apart the one whose lengths are a building's: about 2.5 m.
         rank = (len({i for _, i in near}), -abs(math.log(real / 2500.0)), median(v for v, _ in near))
         best = max(best, rank)
-    enough = best[0] >= (NAMED_FOR_RATIO if named else FIGURES_FOR_RATIO) and 2 * best[0] >= len(figures)
-    return math.exp(best[2]) if enough else None
+    if best[0] < (NAMED_FOR_RATIO if named else FIGURES_FOR_RATIO):
+        return None
+    ratio = math.exp(best[2])
+    unit = _unit_at(figures, ratio)
+    telling = sum(_fits_at(d, ratio, unit) or _said_mm(d, unit) >= THICKNESS_MM for d in figures)
+    return ratio if 2 * best[0] >= telling else None
 
 
 def _door_size(drawing: Drawing, candidates: dict[str, float]) -> Evidence | None:
