@@ -6,6 +6,7 @@ import tracemalloc
 
 import numpy as np
 
+from takeoff.recognise.walls.drawn_stairs import flights
 from takeoff.recognise.walls.inferred_layers import _paired_part
 
 
@@ -19,6 +20,18 @@ def test_faces_of_walls_are_paired_and_a_crowd_of_lines_is_not_even_compared() -
     assert _paired_part(faces(40, 2000.0)).tolist() == [1.0] * 40
     tracemalloc.start()
     assert not _paired_part(faces(5000, 0.01)).any()  # 25 million pairs, three times over
+    peak = tracemalloc.get_traced_memory()[1]
+    tracemalloc.stop()
+    assert peak < 50_000_000
+
+
+def test_a_flight_is_told_and_a_heap_of_lines_is_none() -> None:
+    y = np.arange(6) * 270.0
+    stair = np.column_stack((np.zeros(6), y, np.full(6, 1000.0), y))
+    assert (flights(stair) >= 0).all()
+    y = np.arange(5000) * 0.05
+    tracemalloc.start()
+    assert (flights(np.column_stack((np.zeros(5000), y, np.full(5000, 1000.0), y))) < 0).all()  # 25 million pairs
     peak = tracemalloc.get_traced_memory()[1]
     tracemalloc.stop()
     assert peak < 50_000_000

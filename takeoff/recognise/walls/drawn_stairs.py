@@ -55,9 +55,13 @@ JOINED_MM, MOST_TURN_MM = 5.0, 3500.0
 """The arrow turns on a landing by a line whose ends are those of two parts on flights."""
 
 
+COUNTED, MOST_PAIRS = 200, 5_000_000
+"""Of so many lines their neighbours are counted; where all had more in all, it is no building that is drawn."""
+
+
 def flights(xy: Floats) -> Ints:
     """The number of the flight that each line is a tread of, -1 for none: lines of one length side by side
-    at the going of a stair, four or more of them."""
+    at the going of a stair, four or more of them; none where they lie in heaps beyond counting."""
     d = xy[:, 2:] - xy[:, :2]
     length = np.hypot(d[:, 0], d[:, 1])
     wide = np.flatnonzero((length >= WIDE_MM[0]) & (length <= WIDE_MM[1]))
@@ -67,7 +71,12 @@ def flights(xy: Floats) -> Ints:
     middle = (xy[wide, :2] + xy[wide, 2:]) / 2
     unit = d[wide] / length[wide][:, None]
     points = shapely.points(middle)
-    i, j = shapely.STRtree(points).query(points, predicate="dwithin", distance=TREAD_MM[1] + TREAD_OFF_MM)
+    tree = shapely.STRtree(points)
+    some = points[:: max(1, len(points) // COUNTED)]
+    near = tree.query(some, predicate="dwithin", distance=TREAD_MM[1] + TREAD_OFF_MM).shape[1]
+    if near * len(points) > MOST_PAIRS * len(some):
+        return flight
+    i, j = tree.query(points, predicate="dwithin", distance=TREAD_MM[1] + TREAD_OFF_MM)
     off = middle[j] - middle[i]
     along = np.abs((off * unit[i]).sum(axis=1))
     across = np.abs(unit[i, 0] * off[:, 1] - unit[i, 1] * off[:, 0])
