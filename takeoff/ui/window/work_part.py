@@ -12,13 +12,13 @@ from takeoff.errors import TakeoffError
 from takeoff.language import mark, tr
 from takeoff.ui.actions import Action
 from takeoff.ui.panels.work_page import WorkPage
-from takeoff.ui.window.work.account_page import Account
-from takeoff.ui.window.work.changes_page import SiteChanges
-from takeoff.ui.window.work.deliveries_page import Deliveries
-from takeoff.ui.window.work.handover_page import HandOver
-from takeoff.ui.window.work.progress_page import Progress
-from takeoff.ui.window.work.sent_page import SentStates
-from takeoff.ui.window.work.work_desk import Desk, Subject, today
+from takeoff.ui.window.work_pages.account_page import Account
+from takeoff.ui.window.work_pages.changes_page import SiteChanges
+from takeoff.ui.window.work_pages.deliveries_page import Deliveries
+from takeoff.ui.window.work_pages.handover_page import HandOver
+from takeoff.ui.window.work_pages.progress_page import Progress
+from takeoff.ui.window.work_pages.sent_page import SentStates
+from takeoff.ui.window.work_pages.work_desk import Desk, Subject, today
 from takeoff.ui.window.workspace import Workspace
 from takeoff.views.work_seen import for_page
 

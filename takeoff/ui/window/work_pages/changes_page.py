@@ -19,7 +19,7 @@ from takeoff.services.work_sheets import change_paper, currency_of
 from takeoff.sheets.sheet_values import Table
 from takeoff.sheets.work_tables import STATE_WORDS, changes_table
 from takeoff.ui.panels.work_page import Group, WorkButton, WorkField, WorkPage
-from takeoff.ui.window.work.work_desk import Desk, day_field, day_on
+from takeoff.ui.window.work_pages.work_desk import Desk, day_field, day_on
 
 
 class SiteChanges:

@@ -14,7 +14,7 @@ from takeoff.services.supply_books import bars_cut, bars_of, moved, order_taken,
 from takeoff.sheets.sheet_values import Table
 from takeoff.sheets.work_tables import MOVED_WORDS
 from takeoff.ui.panels.work_page import Group, WorkButton, WorkField, WorkPage
-from takeoff.ui.window.work.work_desk import Desk, day_field, day_on, offer_packs
+from takeoff.ui.window.work_pages.work_desk import Desk, day_field, day_on, offer_packs
 
 
 class Deliveries:

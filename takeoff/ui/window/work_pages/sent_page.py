@@ -13,7 +13,7 @@ from takeoff.services.work_sheets import currency_of
 from takeoff.sheets.sheet_values import Table
 from takeoff.sheets.work_tables import compared_table, states_table
 from takeoff.ui.panels.work_page import Group, WorkButton, WorkField, WorkPage
-from takeoff.ui.window.work.work_desk import Desk, day_field, day_on
+from takeoff.ui.window.work_pages.work_desk import Desk, day_field, day_on
 
 
 class SentStates:

@@ -15,7 +15,7 @@ from takeoff.services.work_sheets import progress_for, room_names
 from takeoff.sheets.sheet_values import Table
 from takeoff.sheets.work_tables import STAGE_WORDS, consumption_table, progress_table, stage_table
 from takeoff.ui.panels.work_page import Group, WorkButton, WorkField, WorkPage
-from takeoff.ui.window.work.work_desk import Desk, day_field, day_on, offer_packs
+from takeoff.ui.window.work_pages.work_desk import Desk, day_field, day_on, offer_packs
 
 
 class Progress:
