@@ -66,11 +66,10 @@ def build(
 ) -> Document:
     """Everything that the sheets of a job say, ready to be written in any format.
 
-    ``findings`` are all that are still open, of measuring and ordering too. ``date``: an ISO
-    date is printed in words, anything else as it is. ``draft``: why the sheets are one, "" for sheets that hold;
-    a draft is not signed.
-    ``if_taken_in``: the job measured with every uncertain opening deducted. A job without rooms
-    gives sheets that say so. Raises OutputError when a figure is not a number.
+    ``findings`` are all that are still open, of measuring and ordering too. ``date``: an ISO date is printed in words,
+    anything else as it is. ``draft``: why the sheets are one, "" for sheets that hold; a draft is not signed.
+    ``if_taken_in``: the job measured with every uncertain opening deducted. A job without rooms gives sheets that say
+    so. Raises OutputError when a figure is not a number.
     """
     texts = load()
     labels = room_labels(job, texts)

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
+import msgspec
 import numpy as np
 
-from takeoff.drawing.model import Drawing, Label, Layer, LineSource, Linework, Loop
+from takeoff.drawing.model import Drawing, Label, Layer, LineSource, Linework, Loop, Symbol
 
 
 @dataclass
@@ -70,6 +71,21 @@ class Sheet:
             unit="mm",
             unit_mm=1.0,
         )
+
+
+def with_blocks(plain: Drawing, own: list[tuple[float, float, float, float]], symbols: list[Symbol]) -> Drawing:
+    """The drawing, with placings of one block on its first layer and all their lines, ``own``."""
+    lines, count = plain.lines, len(own)
+    work = Linework(
+        np.concatenate([lines.segments, np.array(own)]),
+        np.concatenate([lines.segment_layer, np.zeros(count, np.int32)]),
+        np.concatenate([lines.segment_source, np.full(count, len(plain.sources), np.int32)]),
+        lines.arcs,
+        lines.arc_layer,
+        lines.arc_source,
+    )
+    sources = (*plain.sources, LineSource("LINE", block=symbols[0].name))
+    return msgspec.structs.replace(plain, lines=work, sources=sources, symbols=tuple(symbols))
 
 
 def two_rooms(door: bool = True) -> Sheet:

@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-import msgspec
-import numpy as np
-from drawn import Sheet, two_rooms
+from drawn import Sheet, two_rooms, with_blocks
 from test_drawn_rounds import areas
 
-from takeoff.drawing.model import Drawing, LineSource, Linework, Symbol
+from takeoff.drawing.model import Drawing, Symbol
 from takeoff.recognise import propose
 from takeoff.recognise.presets import Settings
 from takeoff.recognise.propose import prepared
@@ -28,18 +26,7 @@ def with_desks(sheet: Sheet, columns: int, rows: int) -> Drawing:
                 own += [(x, y + k * step, x + SIDE_MM, y + k * step), (x + k * step, y, x + k * step, y + SIDE_MM)]
             box = (x, y, x + SIDE_MM, y + SIDE_MM)
             symbols.append(Symbol(DESK, x, y, 1.0, 1.0, 0.0, 0, box))
-    lines = plain.lines
-    count = len(own)
-    work = Linework(
-        np.concatenate([lines.segments, np.array(own)]),
-        np.concatenate([lines.segment_layer, np.zeros(count, np.int32)]),
-        np.concatenate([lines.segment_source, np.full(count, len(plain.sources), np.int32)]),
-        lines.arcs,
-        lines.arc_layer,
-        lines.arc_source,
-    )
-    sources = (*plain.sources, LineSource("LINE", block=DESK))
-    return msgspec.structs.replace(plain, lines=work, sources=sources, symbols=tuple(symbols))
+    return with_blocks(plain, own, symbols)
 
 
 def on_layer(sheet: Sheet, layer: str) -> Sheet:

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import msgspec
 import numpy as np
 import pytest
-from drawn import Sheet, two_rooms
+from drawn import Sheet, two_rooms, with_blocks
 from test_beyond_things import on_layer
 from test_drawn_rounds import areas
 
-from takeoff.drawing.model import Drawing, LineSource, Linework, Symbol
+from takeoff.drawing.model import Drawing, Symbol
 from takeoff.recognise import propose
 from takeoff.recognise.presets import Settings
 from takeoff.recognise.propose import prepared
@@ -79,18 +78,7 @@ def placed(sheet: Sheet, x: float, y: float, width: float, depth: float, parts: 
     plain = sheet.drawing()
     own = [(x + width * k / parts, y, x + width * k / parts, y + depth) for k in range(parts + 1)]
     own += [(x, y + depth * k / parts, x + width, y + depth * k / parts) for k in range(parts + 1)]
-    lines, count = plain.lines, len(own)
-    work = Linework(
-        np.concatenate([lines.segments, np.array(own)]),
-        np.concatenate([lines.segment_layer, np.zeros(count, np.int32)]),
-        np.concatenate([lines.segment_source, np.full(count, len(plain.sources), np.int32)]),
-        lines.arcs,
-        lines.arc_layer,
-        lines.arc_source,
-    )
-    symbol = Symbol("B7", x, y, 1.0, 1.0, 0.0, 0, (x, y, x + width, y + depth))
-    sources = (*plain.sources, LineSource("LINE", block="B7"))
-    return msgspec.structs.replace(plain, lines=work, sources=sources, symbols=(symbol,))
+    return with_blocks(plain, own, [Symbol("B7", x, y, 1.0, 1.0, 0.0, 0, (x, y, x + width, y + depth))])
 
 
 def test_a_thing_placed_as_a_block_against_a_wall_bounds_no_room() -> None:

@@ -32,7 +32,8 @@ from takeoff.recognise.walls.gap_closures import (
 )
 from takeoff.recognise.walls.necks import neck_gaps
 from takeoff.recognise.walls.opening_evidence import Evidence
-from takeoff.recognise.walls.room_spaces import Space, find_spaces, join_by_print, settle
+from takeoff.recognise.walls.room_spaces import Space, find_spaces, join_by_print
+from takeoff.recognise.walls.standing_free import settle
 from takeoff.recognise.walls.swing_closures import swing_gaps
 
 Floats = NDArray[np.float64]
