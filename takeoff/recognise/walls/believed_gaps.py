@@ -44,6 +44,9 @@ FACE_PART = 0.02
 COVER = 0.6
 """Glass drawn along this part of a gap fills it; beyond ordinary reach it must fill nearly all."""
 COVER_WIDE = 0.85
+DOORWAY_MM = (550.0, 1300.0)
+"""A way that has no leaf drawn in it is a door's within these (common practice, no source). Where a plan draws no leaf
+at all, one so wide between a column and the end of a wall is a door's as well: frames stand against columns."""
 PLAIN_GAP = because("plain-gap")
 OF_OPENINGS = because("of-openings")
 MULLION_LONG_MM = 300.0
@@ -108,6 +111,7 @@ def judge(bridges: list[Bridge], evidence: Evidence, plain: Floats, single_lines
     either = _cover(bridges, inner, tree, evidence.either_lines)
     sketched = _cover(bridges, inner, tree, plain)
     leaves = _leaves(evidence, hung)
+    leafless = not len(evidence.swings.hinge)
     gaps = []
     for k, bridge in enumerate(bridges):
         if not notes[k]["door"] and len(bridge.lines) == 2:
@@ -118,7 +122,7 @@ def judge(bridges: list[Bridge], evidence: Evidence, plain: Floats, single_lines
             notes[k]["door"].append(OF_OPENINGS)
         if glass[k] >= (COVER if bridge.width_mm <= REACH_MM else COVER_WIDE):
             notes[k]["window"].append(because("glazing"))
-        gap = _decide(bridge, quads[k], notes[k], symbol[k], glass[k], sketched[k], single_lines)
+        gap = _decide(bridge, quads[k], notes[k], symbol[k], glass[k], sketched[k], single_lines, leafless)
         if gap is not None:
             gaps.append(gap)
     return _uncrossed(gaps)
@@ -132,6 +136,7 @@ def _decide(
     glass: float,
     sketched: float,
     single_lines: bool,
+    leafless: bool = False,
 ) -> Gap | None:
     width = bridge.width_mm
     if width <= SLIT_MM:
@@ -140,7 +145,8 @@ def _decide(
         return Gap(bridge, "door", True, tuple(notes["door"]), symbol, quad)
     if notes["window"] and (width <= REACH_MM or glass >= COVER_WIDE):
         return Gap(bridge, "window", True, tuple(notes["window"]), symbol, quad)
-    if bridge.pier or (bridge.thickness_mm == 0 and not single_lines):
+    beside_column = bridge.to_wall and leafless and DOORWAY_MM[0] <= width <= DOORWAY_MM[1]
+    if (bridge.pier and not beside_column) or (bridge.thickness_mm == 0 and not single_lines):
         return None
     shallow, deep = bridge.deep_mm
     thick = bridge.thickness_mm

@@ -260,7 +260,8 @@ class Bridge(NamedTuple):
     ``pier``: what ends here stands free and is too small for a wall, and no wall goes on in line with it;
     ``drawn``: whether a line is drawn already where each of the two would be; ``in_line``: another wall end
     stands opposite with both its faces in line; ``deep_mm``: how far the faces of the walls that end here run
-    back, the shortest of them and the longest."""
+    back, the shortest of them and the longest; ``to_wall``: what ends here stands free, and looks at the end of a wall
+    that does not."""
 
     lines: Floats
     width_mm: float
@@ -270,6 +271,7 @@ class Bridge(NamedTuple):
     drawn: tuple[bool, bool] = (False, False)
     in_line: bool = False
     deep_mm: tuple[float, float] = (math.inf, math.inf)
+    to_wall: bool = False
 
 
 def wall_bridges(
@@ -306,7 +308,9 @@ def wall_bridges(
         post = bridge.in_line and not free.all() and bool((deep[ends][free, 1] > MULLION_MM).all())
         own = deep[ends][~free] if post else deep[ends]
         far = (float(own[:, 0].min()), float(own[:, 1].min()))
-        judged.append(bridge._replace(pier=bool(free.any()) and not post, drawn=drawn, deep_mm=far))
+        alone = bool(free.any()) and not post
+        to_wall = alone and len(ends) == 2 and not free.all()
+        judged.append(bridge._replace(pier=alone, drawn=drawn, deep_mm=far, to_wall=to_wall))
     return judged
 
 
