@@ -59,9 +59,7 @@ def column_at_door(*, hinge: bool) -> Sheet:
     """Two rooms of 3000 × 3000; the wall of 200 between them ends 900 before a column of 400 × 400 that stands free in
     line with it, 30 off the outer wall."""
     sheet = Sheet().box(-300, -300, 6500, 3300).word("Kitchen", 1500, 2500).word("Hall", 4700, 2500)
-    sheet.ring(
-        *((0, 0), (6200, 0), (6200, 3000), (3200, 3000), (3200, 1330), (3000, 1330), (3000, 3000), (0, 3000)),
-    )
+    sheet.ring(*((0, 0), (6200, 0), (6200, 3000), (3200, 3000), (3200, 1330), (3000, 1330), (3000, 3000), (0, 3000)))
     sheet.box(2900, 30, 3300, 430)
     if hinge:
         sheet.line(800, 1000, 800, 1800, "A-DOOR")
