@@ -86,6 +86,8 @@ APART_MM, MOST_STEPS, LESSER = 1500.0, 1000, 0.25
 group is no plan of its own."""
 CLOSED_OUTLINES = 0.9
 """Outlines of rooms are closed in this part of their length; walls drawn as axes end at doors and on each other."""
+PLAINER = 0.75
+"""With so much of what another choice of walls has drawn, and as many rooms, a choice is plainer."""
 MOST_TIMES = 3
 """Where furniture is left out, more of it may be told from walls, so often."""
 SAID = 0.6
@@ -206,8 +208,12 @@ def look(drawing: Drawing, settings: Settings = DEFAULTS, progress: Progress | N
     tell(0.2, tr("Closing walls"))
     reading, weighed = _best_reading(ready, evidence, leaf, tell)
     heavy = reading is not None and _heavy(reading)
-    if not weighed and not ready.beyond and not heavy:
-        guesses, inferred = infer(ready.layered, guesses, read, reading)
+    if not ready.beyond and not heavy:
+        told, inferred = infer(ready.layered, guesses, read, reading)
+        if weighed and inferred is not None and not _plainer(inferred, reading):
+            inferred = None
+        if inferred is not None or not weighed:
+            guesses = told
         if inferred is not None:
             reading, lines = inferred, drawn_once(with_partitions(with_doors(_prepared(drawing, guesses))))
             evidence = gather(drawing, lines, swings(lines)[0])
@@ -225,6 +231,15 @@ def look(drawing: Drawing, settings: Settings = DEFAULTS, progress: Progress | N
     else:
         unsaid = columns_unsaid(ready.layered, guesses)
     return Seen(reading, evidence, ready.words, guesses, unsaid, ready.sheet, ready.layered)
+
+
+def _plainer(reading: Reading, other: Reading | None) -> bool:
+    """Whether a reading walls in its rooms with clearly less drawn than another one does: heavy pens draw furniture and
+    plants too, and of two ways to tell walls that give the rooms the one that needs fewer lines is theirs."""
+    if other is None:
+        return True
+    mm = [float(np.hypot(*(r.drawn.xy[r.walls, 2:] - r.drawn.xy[r.walls, :2]).T).sum()) for r in (reading, other)]
+    return mm[0] <= PLAINER * mm[1]
 
 
 def _heavy(reading: Reading) -> bool:

@@ -44,6 +44,9 @@ FACE_PART = 0.02
 COVER = 0.6
 """Glass drawn along this part of a gap fills it; beyond ordinary reach it must fill nearly all."""
 COVER_WIDE = 0.85
+WIDEST_SKETCHED_MM = 6000.0
+"""Between two wall ends that face each other in line, lines of no known role all along a gap show a window up to this
+width: in feet a usual one is ten wide, which is more than three metres."""
 PLAIN_GAP = because("plain-gap")
 OF_OPENINGS = because("of-openings")
 MULLION_LONG_MM = 300.0
@@ -147,7 +150,8 @@ def _decide(
     to_face = bridge.key[1] < 0
     if to_face and (deep < thick or (thick > THICK_PLAIN_MM and shallow < WALL_DEEP * thick)):
         return None
-    if sketched >= 0.8 and width <= REACH_MM and bridge.thickness_mm > 0:
+    wide = bridge.in_line and sketched >= COVER_WIDE and width <= WIDEST_SKETCHED_MM
+    if sketched >= 0.8 and (width <= REACH_MM or wide) and bridge.thickness_mm > 0:
         return Gap(bridge, "window", False, (because("plain-lines"),), symbol, quad)
     reach = (
         IN_LINE_REACH_MM
