@@ -34,6 +34,8 @@ def section_lines(lines: Lines, walls: Bools) -> Bools:
         return found
     drawn = shapely.linestrings(xy.reshape(-1, 2, 2))
     tree = shapely.STRtree(drawn)
+    if not _ends(xy, long, drawn, tree)[0].any():
+        return found
     crossed = _crossed(xy, long, drawn, tree)
     tried = long[crossed >= FEWEST_OF_ONE]
     crossed = crossed[crossed >= FEWEST_OF_ONE]
@@ -53,7 +55,7 @@ def section_lines(lines: Lines, walls: Bools) -> Bools:
 def _crossed(xy: Floats, long: Ints, drawn: NDArray[np.object_], tree: shapely.STRtree) -> Ints:
     """Through how many walls each of the long lines goes: two lines that it crosses away from the ends of either, as
     far apart as a wall's faces."""
-    i, j = tree.query(drawn[long], predicate="crosses")
+    i, j = tree.query(drawn[long], predicate="intersects")
     p, d = xy[long[i], :2], xy[long[i], 2:] - xy[long[i], :2]
     q, e = xy[j, :2], xy[j, 2:] - xy[j, :2]
     across = d[:, 0] * e[:, 1] - d[:, 1] * e[:, 0]
