@@ -40,6 +40,7 @@ from takeoff.recognise.walls.furniture import (
 from takeoff.recognise.walls.inferred_layers import (
     by_pens,
     columns_unsaid,
+    drawn_mm,
     infer,
     inferred_finding,
     rooms_walled,
@@ -53,6 +54,7 @@ from takeoff.recognise.walls.line_styles import left_out, standing
 from takeoff.recognise.walls.lines_through import without_axes
 from takeoff.recognise.walls.opening_evidence import Evidence, gather, swings, with_doors, with_quarters, with_windows
 from takeoff.recognise.walls.room_spaces import NAMED_SHARE
+from takeoff.recognise.walls.section_chains import section_chains
 from takeoff.recognise.walls.section_lines import section_lines
 from takeoff.recognise.walls.wall_reading import Reading, necks_of, read_walls
 
@@ -236,10 +238,7 @@ def look(drawing: Drawing, settings: Settings = DEFAULTS, progress: Progress | N
 def _plainer(reading: Reading, other: Reading | None) -> bool:
     """Whether a reading walls in its rooms with clearly less drawn than another one does: heavy pens draw furniture and
     plants too, and of two ways to tell walls that give the rooms the one that needs fewer lines is theirs."""
-    if other is None:
-        return True
-    mm = [float(np.hypot(*(r.drawn.xy[r.walls, 2:] - r.drawn.xy[r.walls, :2]).T).sum()) for r in (reading, other)]
-    return mm[0] <= PLAINER * mm[1]
+    return other is None or drawn_mm(reading) <= PLAINER * drawn_mm(other)
 
 
 def _heavy(reading: Reading) -> bool:
@@ -372,6 +371,7 @@ def _read_chosen(ready: Prepared, lines: Lines, walls: Bools, pure: bool, eviden
     """What lines that were chosen for walls enclose. ``pure``: nothing else is drawn on their layers than walls, and
     the treads and wares that many drawings have there; else furniture is looked for among them."""
     out = treads(lines, walls) | stair_marks(lines, walls, evidence.flights) | section_lines(lines, walls)
+    out |= section_chains(lines, walls & ~out)
     out |= wares(lines, walls) if pure else free_shapes(lines, walls & ~out, places(of_rooms(ready.words)))
     reading = read_walls(lines, walls & ~out, pure, evidence, ready.words, ready.loops)
     if pure:
