@@ -259,8 +259,8 @@ class Bridge(NamedTuple):
     ``width_mm`` along the wall; ``thickness_mm`` of the wall that ends here (0 for a line);
     ``pier``: what ends here stands free and is too small for a wall, and no wall goes on in line with it;
     ``drawn``: whether a line is drawn already where each of the two would be; ``in_line``: another wall end
-    stands opposite with both its faces in line; ``strewn``: all that ends here stands free and small; ``deep_mm``: how far the faces of the walls that end here run
-    back, the shortest of them and the longest."""
+    stands opposite with both its faces in line; ``strewn``: all that ends here stands free and is small;
+    ``deep_mm``: how far the faces of the walls that end here run back, the shortest of them and the longest."""
 
     lines: Floats
     width_mm: float

@@ -45,9 +45,9 @@ def section_chains(lines: Lines, walls: Bools) -> Bools:
     index = shapely.STRtree(drawn)
     for chain in np.flatnonzero(tried).tolist():
         mine = own == chain
-        if _alone(xy, mine, drawn, index) and _faces(mine, drawn, index) >= FEWEST_FACES:
-            if _faced(xy[length >= FACE_MM], mine[length >= FACE_MM]) < MOST_FACED:
-                found[rows[mine]] = True
+        through = _alone(xy, mine, drawn, index) and _faces(mine, drawn, index) >= FEWEST_FACES
+        if through and _faced(xy[length >= FACE_MM], mine[length >= FACE_MM]) < MOST_FACED:
+            found[rows[mine]] = True
     return found
 
 
