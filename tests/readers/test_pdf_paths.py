@@ -159,6 +159,18 @@ def test_layers_that_the_file_names_keep_their_names(tmp_path: Path) -> None:
     assert any(f.code == "pdf-layers" and "A-WALL" in f"{f.text} {f.evidence}" for f in found)
 
 
+@pytest.mark.parametrize("said", [b"Ma\xdfe", b"\xfe\xff\x00M\x00a\x00\xdf\x00e", "Maße".encode()])
+def test_names_of_layers_keep_letters_beyond_english(tmp_path: Path, said: bytes) -> None:
+    path = raw_pdf(
+        tmp_path / "plan.pdf",
+        b"/OC /MC0 BDC 0 0 m 90 90 l S EMC",
+        resources="/Properties << /MC0 5 0 R >>",
+        extra=(b"<< /Type /OCG /Name (" + said + b") >>",),
+        catalog="/OCProperties << /OCGs [5 0 R] /D << /Order [5 0 R] >> >>",
+    )
+    assert [layer.name for layer in pdf.read(path)[0].layers][:1] == ["Maße"]
+
+
 def test_layers_that_are_switched_off_are_told(tmp_path: Path) -> None:
     content = (
         b"/OC /MC0 BDC 10 10 m 90 90 l 10 90 m 90 80 l 100 10 m 200 10 l S EMC "

@@ -14,6 +14,7 @@ from takeoff.language import tr
 from takeoff.recognise.scale.paper_figures import on_own_layer
 from takeoff.recognise.scale.scale_evidence import Sheet, gather, nothing_to_scale
 from takeoff.recognise.scale.scale_words import do_not_scale, name_of, parse_scale
+from takeoff.recognise.scale.sheet_frames import with_frame_apart
 from takeoff.recognise.units import in_mm
 from takeoff.recognise.units.unit_evidence import Evidence
 from takeoff.recognise.units.written_dimensions import WRITING_UNITS, readings, says
@@ -40,7 +41,7 @@ PROVES = ("dimensions", "printed areas")
 def decide_scale(drawing: Drawing, override: str | float | None = None) -> tuple[Drawing, tuple[Finding, ...]]:
     """A drawing in mm on paper, in mm real size; ``unit_mm`` is the scale, and how that came.
 
-    Dimensions found on the way go to a layer of their own.
+    Dimensions found on the way go to a layer of their own, the sheet's frame and title block to another.
     One finding lists the evidence: a note where it agrees, a check where strong evidence
     contradicts, an error where it does not suffice (the best guess is used then). ``override``
     is a scale as people write it, or a ratio such as ``scale_from_known_length`` gives; it wins,
@@ -56,7 +57,7 @@ def decide_scale(drawing: Drawing, override: str | float | None = None) -> tuple
         ratio = sheet.candidates[best]
         found = _decided(drawing, best, sheet, totals)
     own = tuple(f for f in sheet.found if _says(f.dimension, ratio))
-    scaled = in_mm(on_own_layer(drawing, own), f"mm at {name_of(ratio)}", ratio)
+    scaled = in_mm(with_frame_apart(on_own_layer(drawing, own)), f"mm at {name_of(ratio)}", ratio)
     return scaled, (found, *_remarks(drawing, sheet, ratio), *_forbidden(drawing, ratio))
 
 
