@@ -27,6 +27,7 @@ from takeoff.recognise.names.placed_words import NAMING
 from takeoff.recognise.walls.bounding_lines import Lines, arc_centres, is_role
 from takeoff.recognise.walls.layer_roles import LayerGuess, Role, also_says, whole_of
 from takeoff.recognise.walls.opening_evidence import LEAF_MM
+from takeoff.recognise.walls.pens_apart import of_pen
 from takeoff.recognise.walls.room_spaces import Space
 from takeoff.recognise.walls.wall_reading import Reading
 
@@ -346,7 +347,7 @@ def infer(
 def _of_colours(guesses: tuple[LayerGuess, ...]) -> list[int]:
     """The layers that were told apart by colours from one, and what is left of that one: a colour is given to what
     stands in rooms as well as to walls."""
-    wholes = {whole_of(g.name) for g in guesses} - {""}
+    wholes = {whole_of(g.name) for g in guesses if not of_pen(g.name)} - {""}
     return [k for k, g in enumerate(guesses) if g.name in wholes or whole_of(g.name) in wholes]
 
 

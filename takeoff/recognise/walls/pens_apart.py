@@ -6,6 +6,8 @@ from furniture, as on a page without layers."""
 
 from __future__ import annotations
 
+import re
+
 import msgspec
 import numpy as np
 from numpy.typing import NDArray
@@ -15,6 +17,7 @@ from takeoff.recognise.walls.layer_roles import guess
 
 Ints = NDArray[np.int64]
 
+_OF_PEN = re.compile(r" \((?:solid .+|.+ hairline|.+ \d+\.\d\d mm)(?: #[0-9a-f]{6})?\)(?= \(|$)")
 LEAST_MM = 6000.0
 """Less drawn with a pen, in mm of the building, is a symbol and not told apart."""
 
@@ -56,6 +59,11 @@ def pens_apart(drawing: Drawing) -> Drawing:
         work.arc_source,
     )
     return msgspec.structs.replace(drawing, layers=tuple(layers), lines=lines)
+
+
+def of_pen(name: str) -> bool:
+    """Whether a layer's name is one of those that are made here."""
+    return bool(_OF_PEN.search(name))
 
 
 def _lengths(drawing: Drawing, of_source: Ints, pens: int) -> NDArray[np.float64]:
