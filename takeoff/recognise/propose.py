@@ -22,6 +22,7 @@ from takeoff.recognise.rooms.assemble import assemble
 from takeoff.recognise.rooms.overhead import overhead
 from takeoff.recognise.rooms.stair_claims import with_stairs
 from takeoff.recognise.walls.bounding_lines import Lines, drawn_once, is_role, laborious, prepare, tangled, with_faces
+from takeoff.recognise.walls.coloured_lines import coloured
 from takeoff.recognise.walls.dimension_ticks import without_ticks
 from takeoff.recognise.walls.drawn_fittings import fittings, with_fitting_doubts
 from takeoff.recognise.walls.drawn_rounds import with_rounds
@@ -117,6 +118,7 @@ class Proposal(NamedTuple):
 def proposal(drawing: Drawing, settings: Settings = DEFAULTS, progress: Progress | None = None) -> Proposal:
     """What ``propose`` gives, and what each layer was taken for, judged by its looks too."""
     tell = progress or _silent
+    drawing = coloured(drawing)
     seen = look(drawing, settings, tell)
     tell(0.6, tr("Naming rooms and openings"))
     job, found = assemble(drawing, settings, seen.reading, seen.evidence, seen.words, seen.sheet)
@@ -393,7 +395,7 @@ def _finished(ready: Prepared, reading: Reading, evidence: Evidence) -> Reading:
             break
         places += stands.places
         bare = read_walls(lines, bare.walls & ~gone, bare.wall_layers, evidence, ready.words, ready.loops)
-    necks = necks_of(bare, evidence)
+    necks = necks_of(bare, evidence, ready.words)
     if not places and not necks:
         return reading
     if necks:

@@ -25,7 +25,7 @@ from takeoff.plan.reasons import because
 from takeoff.recognise.names.outdoor_names import outdoors
 from takeoff.recognise.names.placed_words import NAMING
 from takeoff.recognise.walls.bounding_lines import Lines, arc_centres, is_role
-from takeoff.recognise.walls.layer_roles import LayerGuess, Role, also_says
+from takeoff.recognise.walls.layer_roles import LayerGuess, Role, also_says, whole_of
 from takeoff.recognise.walls.opening_evidence import LEAF_MM
 from takeoff.recognise.walls.room_spaces import Space
 from takeoff.recognise.walls.wall_reading import Reading
@@ -327,8 +327,12 @@ def infer(
     known = _with(guesses, first)
     best: _Choice | None = None
 
+    shades = _of_colours(guesses)
+
     def told(tried: Lines, _: bool) -> Reading:
-        return read(tried, not _mixed(tried, seen))
+        return read(
+            tried, not _mixed(tried, seen) and not (is_role(tried, "wall") & np.isin(tried.layer, shades)).any()
+        )
 
     for layers in _walls_tried(seen, drawn - set(first)):
         best = _better(best, lines, _with(known, dict.fromkeys(layers, (WALLS, "wall"))), told)
@@ -337,6 +341,13 @@ def infer(
     if best is None or best.worth < max(FEWEST_ROOMS, known_worth * CLEARLY):
         return guesses, None
     return best.guesses, best.reading
+
+
+def _of_colours(guesses: tuple[LayerGuess, ...]) -> list[int]:
+    """The layers that were told apart by colours from one, and what is left of that one: a colour is given to what
+    stands in rooms as well as to walls."""
+    wholes = {whole_of(g.name) for g in guesses} - {""}
+    return [k for k, g in enumerate(guesses) if g.name in wholes or whole_of(g.name) in wholes]
 
 
 def _more_walls(
