@@ -51,10 +51,9 @@ from takeoff.recognise.walls.inferred_layers import (
 )
 from takeoff.recognise.walls.layer_roles import NO_WALLS, LayerGuess, guess
 from takeoff.recognise.walls.line_styles import left_out, standing
-from takeoff.recognise.walls.lines_through import without_axes
+from takeoff.recognise.walls.lines_through import section_lines, without_axes
 from takeoff.recognise.walls.opening_evidence import Evidence, gather, swings, with_doors, with_quarters, with_windows
 from takeoff.recognise.walls.room_spaces import NAMED_SHARE
-from takeoff.recognise.walls.section_lines import section_lines
 from takeoff.recognise.walls.wall_reading import Reading, necks_of, read_walls
 
 Bools = NDArray[np.bool_]
