@@ -47,6 +47,9 @@ COVER_WIDE = 0.85
 DOORWAY_MM = (550.0, 1300.0)
 """A way that has no leaf drawn in it is a door's within these (common practice, no source). Where a plan draws no leaf
 at all, one so wide between a column and the end of a wall is a door's as well: frames stand against columns."""
+WIDEST_SKETCHED_MM = 6000.0
+"""Between two wall ends that face each other in line, lines of no known role all along a gap show a window up to this
+width, whose mullions stand free: in feet a usual one is ten wide, which is more than three metres."""
 PLAIN_GAP = because("plain-gap")
 OF_OPENINGS = because("of-openings")
 MULLION_LONG_MM = 300.0
@@ -145,7 +148,10 @@ def _decide(
         return Gap(bridge, "door", True, tuple(notes["door"]), symbol, quad)
     if notes["window"] and (width <= REACH_MM or glass >= COVER_WIDE):
         return Gap(bridge, "window", True, tuple(notes["window"]), symbol, quad)
-    beside_column = bridge.to_wall and leafless and DOORWAY_MM[0] <= width <= DOORWAY_MM[1]
+    lit = bridge.in_line and not bridge.strewn and sketched >= COVER_WIDE and bridge.thickness_mm > 0
+    if lit and width <= WIDEST_SKETCHED_MM:
+        return Gap(bridge, "window", False, (because("plain-lines"),), symbol, quad)
+    beside_column = leafless and not bridge.strewn and DOORWAY_MM[0] <= width <= DOORWAY_MM[1]
     if (bridge.pier and not beside_column) or (bridge.thickness_mm == 0 and not single_lines):
         return None
     shallow, deep = bridge.deep_mm

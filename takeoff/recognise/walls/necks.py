@@ -10,6 +10,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
+from takeoff.geometry.noding import parcels
 from takeoff.plan.reasons import because
 from takeoff.recognise.walls.believed_gaps import DOORWAY_MM, PLAIN_GAP, Gap, quad_of
 from takeoff.recognise.walls.drawn_stairs import Flight, outline_of
@@ -211,9 +212,7 @@ def runs_inside(polygon: shapely.Polygon, line: shapely.LineString) -> bool:
 
 def parts_of(polygon: shapely.Polygon, line: shapely.LineString) -> list[shapely.Polygon]:
     """The parts of a space on both sides of a chord; the space alone where it goes round one of its ends."""
-    lines = shapely.node(shapely.union_all([polygon.boundary, _longer(line)]))
-    parts = shapely.get_parts(shapely.polygonize(shapely.get_parts(lines)))
-    return [p for p in parts if polygon.contains(shapely.point_on_surface(p))]
+    return [p for p in parcels([polygon.boundary, _longer(line)]) if polygon.contains(shapely.point_on_surface(p))]
 
 
 def _longer(line: shapely.LineString) -> shapely.LineString:
