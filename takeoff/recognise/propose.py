@@ -175,7 +175,11 @@ def prepared(drawing: Drawing, settings: Settings) -> Prepared:
 
 
 def _prepared(drawing: Drawing, guesses: tuple[LayerGuess, ...]) -> Lines:
-    return with_columns_filled(drawing, without_axes(without_ticks(without_strokes(prepare(drawing, guesses)))))
+    lines = prepare(drawing, guesses)
+    if laborious(_tried(lines)):
+        # Some programs print every line two or three times, and what lies on itself crosses itself all along.
+        lines = drawn_once(lines)
+    return with_columns_filled(drawing, without_axes(without_ticks(without_strokes(lines))))
 
 
 def _tried(lines: Lines) -> Floats:
