@@ -44,6 +44,9 @@ FACE_PART = 0.02
 COVER = 0.6
 """Glass drawn along this part of a gap fills it; beyond ordinary reach it must fill nearly all."""
 COVER_WIDE = 0.85
+WIDEST_SKETCHED_MM = 6000.0
+"""Between two wall ends that face each other in line, lines of no known role all along a gap show a window up to this
+width, whose mullions stand free: in feet a usual one is ten wide, which is more than three metres."""
 PLAIN_GAP = because("plain-gap")
 OF_OPENINGS = because("of-openings")
 MULLION_LONG_MM = 300.0
@@ -140,6 +143,9 @@ def _decide(
         return Gap(bridge, "door", True, tuple(notes["door"]), symbol, quad)
     if notes["window"] and (width <= REACH_MM or glass >= COVER_WIDE):
         return Gap(bridge, "window", True, tuple(notes["window"]), symbol, quad)
+    lit = bridge.in_line and not bridge.strewn and sketched >= COVER_WIDE and bridge.thickness_mm > 0
+    if lit and width <= WIDEST_SKETCHED_MM:
+        return Gap(bridge, "window", False, (because("plain-lines"),), symbol, quad)
     if bridge.pier or (bridge.thickness_mm == 0 and not single_lines):
         return None
     shallow, deep = bridge.deep_mm
