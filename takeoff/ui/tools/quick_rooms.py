@@ -15,7 +15,7 @@ from takeoff.geometry.tolerances import SNAP_MM
 from takeoff.language import mark, tr
 from takeoff.plan import edits
 from takeoff.plan.model import Exclusion, Job, Source, Vertex
-from takeoff.services.room_proposals import fill_room
+from takeoff.services.opened.room_proposals import fill_room
 from takeoff.ui.canvas.tool import Pointer
 from takeoff.ui.document import Ref
 from takeoff.ui.tools.aiming import room_round
