@@ -8,7 +8,7 @@ from itertools import pairwise
 import numpy as np
 import pytest
 from drawn import Sheet
-from takeoff.services.papers import scale_by_areas
+from takeoff.services.opened.papers import scale_by_areas
 
 from takeoff.drawing.model import Claim, Drawing, Label, Layer, Linework
 from takeoff.recognise import propose
