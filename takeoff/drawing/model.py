@@ -68,7 +68,8 @@ class LineSource(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """Where a run of linework came from: entity type, its handle, the block it was drawn in
     (outermost first, "" for none), whether it is dashed, a hatch boundary or a solid, and the width
     it is drawn with in drawing units as in its block (0: a hairline, or a width that varies).
-    ``colour``: 0xRRGGBB where it has one of its own, −1 where it has its layer's."""
+    ``colour``: 0xRRGGBB where it has one of its own, −1 where it has its layer's. ``pen``, ``weight_mm``: on a page
+    what it is drawn or filled with, in words, and how wide that is on paper, 0 for what is filled."""
 
     entity: str
     handle: str = ""
@@ -77,6 +78,8 @@ class LineSource(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     role: Literal["line", "hatch", "solid", "frame"] = "line"
     width: float = 0.0
     colour: int = -1
+    pen: str = ""
+    weight_mm: float = 0.0
 
 
 class Loop(msgspec.Struct, frozen=True, forbid_unknown_fields=True):

@@ -6,6 +6,7 @@ pairs come from a spatial index, so that time grows with the drawing and not wit
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import NamedTuple
 
 import numpy as np
@@ -92,6 +93,14 @@ def _compact(labels: Ints) -> tuple[Ints, Ints]:
     """(kept labels in order, new number of each)"""
     kept, number = np.unique(labels, return_inverse=True)
     return kept, number.reshape(-1)
+
+
+def parcels(lines: Iterable[shapely.Geometry]) -> list[shapely.Polygon]:
+    """What these lines enclose, cut wherever they cross. Their union is cut there already; ``shapely.node`` besides
+    gives up on lines that cross in a narrow bundle."""
+    cut = shapely.get_parts(shapely.union_all(list(lines)))
+    found: list[shapely.Polygon] = shapely.get_parts(shapely.polygonize(cut)).tolist()
+    return found
 
 
 def node(segments: Floats, join_mm: float = JOIN_MM, touch_mm: float = TOUCH_MM) -> Graph:

@@ -18,6 +18,7 @@ from takeoff.plan.model import BUDGET
 
 _GAPS: dict[str, str] = {
     "slit": mark("a slit between wall ends"),
+    "prints-part": mark("a way between two printed areas"),
     "plain-gap": mark("a plain gap in the wall"),
     "of-openings": mark("drawn on a layer that is for doors and windows alike"),
     "joint": mark("a joint in a glazed front"),
@@ -92,6 +93,7 @@ _ROOMS: dict[str, str] = {
     "cubicles": mark("the cubicles behind panels in it are taken as part of it"),
     "one-stair": mark("the flights of a stair and its landings are taken as one room"),
     "niche": mark("a niche behind a plain gap is taken as part of it"),
+    "open-way": mark("a passage or a bay that nothing closes is taken as part of it"),
     "piers": mark("what stands free in it is taken for piers"),
     "chairs": mark("small squares or rounds beside tables in it are taken for chairs: one may be a column"),
     "crossed": mark("crossed lines in it mark a shaft or the car of a lift: its walls may lie further out"),

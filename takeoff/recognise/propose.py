@@ -22,6 +22,7 @@ from takeoff.recognise.rooms.assemble import assemble
 from takeoff.recognise.rooms.overhead import overhead
 from takeoff.recognise.rooms.stair_claims import with_stairs
 from takeoff.recognise.walls.bounding_lines import Lines, drawn_once, is_role, laborious, prepare, tangled, with_faces
+from takeoff.recognise.walls.coloured_lines import coloured
 from takeoff.recognise.walls.dimension_ticks import without_ticks
 from takeoff.recognise.walls.drawn_fittings import fittings, with_fitting_doubts
 from takeoff.recognise.walls.drawn_rounds import with_rounds
@@ -40,6 +41,7 @@ from takeoff.recognise.walls.furniture import (
 from takeoff.recognise.walls.inferred_layers import (
     by_pens,
     columns_unsaid,
+    drawn_mm,
     infer,
     inferred_finding,
     rooms_walled,
@@ -50,10 +52,10 @@ from takeoff.recognise.walls.inferred_layers import (
 )
 from takeoff.recognise.walls.layer_roles import NO_WALLS, LayerGuess, guess
 from takeoff.recognise.walls.line_styles import left_out, standing
-from takeoff.recognise.walls.lines_through import without_axes
+from takeoff.recognise.walls.lines_through import section_lines, without_axes
 from takeoff.recognise.walls.opening_evidence import Evidence, gather, swings, with_doors, with_quarters, with_windows
 from takeoff.recognise.walls.room_spaces import NAMED_SHARE
-from takeoff.recognise.walls.section_lines import section_lines
+from takeoff.recognise.walls.section_chains import section_chains
 from takeoff.recognise.walls.wall_reading import Reading, necks_of, read_walls
 
 Bools = NDArray[np.bool_]
@@ -86,6 +88,8 @@ APART_MM, MOST_STEPS, LESSER = 1500.0, 1000, 0.25
 group is no plan of its own."""
 CLOSED_OUTLINES = 0.9
 """Outlines of rooms are closed in this part of their length; walls drawn as axes end at doors and on each other."""
+PLAINER = 0.75
+"""With so much of what another choice of walls has drawn, and as many rooms, a choice is plainer."""
 MOST_TIMES = 3
 """Where furniture is left out, more of it may be told from walls, so often."""
 SAID = 0.6
@@ -117,6 +121,7 @@ class Proposal(NamedTuple):
 def proposal(drawing: Drawing, settings: Settings = DEFAULTS, progress: Progress | None = None) -> Proposal:
     """What ``propose`` gives, and what each layer was taken for, judged by its looks too."""
     tell = progress or _silent
+    drawing = coloured(drawing)
     seen = look(drawing, settings, tell)
     tell(0.6, tr("Naming rooms and openings"))
     job, found = assemble(drawing, settings, seen.reading, seen.evidence, seen.words, seen.sheet)
@@ -174,7 +179,11 @@ def prepared(drawing: Drawing, settings: Settings) -> Prepared:
 
 
 def _prepared(drawing: Drawing, guesses: tuple[LayerGuess, ...]) -> Lines:
-    return with_columns_filled(drawing, without_axes(without_ticks(without_strokes(prepare(drawing, guesses)))))
+    lines = prepare(drawing, guesses)
+    if laborious(_tried(lines)):
+        # Some programs print every line two or three times, and what lies on itself crosses itself all along.
+        lines = drawn_once(lines)
+    return with_columns_filled(drawing, without_axes(without_ticks(without_strokes(lines))))
 
 
 def _tried(lines: Lines) -> Floats:
@@ -206,8 +215,12 @@ def look(drawing: Drawing, settings: Settings = DEFAULTS, progress: Progress | N
     tell(0.2, tr("Closing walls"))
     reading, weighed = _best_reading(ready, evidence, leaf, tell)
     heavy = reading is not None and _heavy(reading)
-    if not weighed and not ready.beyond and not heavy:
-        guesses, inferred = infer(ready.layered, guesses, read, reading)
+    if not ready.beyond and not heavy:
+        told, inferred = infer(ready.layered, guesses, read, reading)
+        if weighed and inferred is not None and not _plainer(inferred, reading):
+            inferred = None
+        if inferred is not None or not weighed:
+            guesses = told
         if inferred is not None:
             reading, lines = inferred, drawn_once(with_partitions(with_doors(_prepared(drawing, guesses))))
             evidence = gather(drawing, lines, swings(lines)[0])
@@ -225,6 +238,12 @@ def look(drawing: Drawing, settings: Settings = DEFAULTS, progress: Progress | N
     else:
         unsaid = columns_unsaid(ready.layered, guesses)
     return Seen(reading, evidence, ready.words, guesses, unsaid, ready.sheet, ready.layered)
+
+
+def _plainer(reading: Reading, other: Reading | None) -> bool:
+    """Whether a reading walls in its rooms with clearly less drawn than another one does: heavy pens draw furniture and
+    plants too, and of two ways to tell walls that give the rooms the one that needs fewer lines is theirs."""
+    return other is None or drawn_mm(reading) <= PLAINER * drawn_mm(other)
 
 
 def _heavy(reading: Reading) -> bool:
@@ -263,7 +282,7 @@ def wall_choices(lines: Lines) -> list[tuple[Bools, bool]]:
         # Nobody draws outlines of rooms that another layer closes, but the axes of walls.
         named = shown & is_role(lines, "area", "column") | ended_on
     choices: list[tuple[Bools, bool]] = []
-    last = shown & ~is_role(lines, "text", "dimension", "demolished")
+    last = shown & ~is_role(lines, "text", "dimension", "demolished", "frame")
     for chosen, by_layer in (
         (named, True),
         (named | unknown, False),
@@ -357,6 +376,7 @@ def _read_chosen(ready: Prepared, lines: Lines, walls: Bools, pure: bool, eviden
     """What lines that were chosen for walls enclose. ``pure``: nothing else is drawn on their layers than walls, and
     the treads and wares that many drawings have there; else furniture is looked for among them."""
     out = treads(lines, walls) | stair_marks(lines, walls, evidence.flights) | section_lines(lines, walls)
+    out |= section_chains(lines, walls & ~out)
     out |= wares(lines, walls) if pure else free_shapes(lines, walls & ~out, places(of_rooms(ready.words)))
     reading = read_walls(lines, walls & ~out, pure, evidence, ready.words, ready.loops)
     if pure:
@@ -389,7 +409,7 @@ def _finished(ready: Prepared, reading: Reading, evidence: Evidence) -> Reading:
             break
         places += stands.places
         bare = read_walls(lines, bare.walls & ~gone, bare.wall_layers, evidence, ready.words, ready.loops)
-    necks = necks_of(bare, evidence)
+    necks = necks_of(bare, evidence, ready.words)
     if not places and not necks:
         return reading
     if necks:

@@ -13,6 +13,7 @@ from takeoff.findings import noticed
 from takeoff.language import mark, quoted, tr, tr_count
 from takeoff.plan.reasons import spoken
 from takeoff.recognise.presets import Settings
+from takeoff.recognise.walls.coloured_lines import coloured
 from takeoff.recognise.walls.layer_roles import (
     CHOSEN,
     TO_CHOOSE,
@@ -73,7 +74,7 @@ def sorted_out(
     """
     if not lenient:
         refuse_absent(settings.layers, drawing)
-    drawing = parted(drawing)
+    drawing = coloured(parted(drawing))
     said = (*settings.layer_roles, *said)
     found = best_profile(profiles, guess(drawing, settings.layers))
     known = found.roles if found is not None else ()

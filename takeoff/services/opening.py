@@ -287,15 +287,19 @@ def _open_drawing(path: Path, answers: Answers, tell: Progress) -> Opened:
 
 def _drawing_answered(path: Path, raw: Drawing, read: tuple[Finding, ...], answers: Answers, tell: Progress) -> Opened:
     from takeoff.plan.check import check
-    from takeoff.recognise.propose import proposal
-    from takeoff.recognise.units import decide, findings_in_mm
+    from takeoff.recognise.propose import DEFAULTS, proposal
+    from takeoff.recognise.units import decide_with_rooms, findings_in_mm
 
     tell(READING_SHARE, tr("Deciding the unit"))
-    drawing, unit_findings = decide(raw, answers.unit)
+    decided = decide_with_rooms(raw, answers.unit, lambda _part, _text: tell(READING_SHARE, tr("Deciding the unit")))
+    drawing, unit_findings = decided.drawing, decided.findings
     drawing, settings, remembered = sorted_out(
         drawing, answers.settings, answers.said, answers.profiles, answers.lenient
     )
-    job, found, guesses = proposal(drawing, settings, lambda part, text: tell(READING_SHARE + 0.05 + 0.15 * part, text))
+    known = decided.rooms if drawing is decided.drawing and settings == DEFAULTS else None
+    job, found, guesses = known or proposal(
+        drawing, settings, lambda part, text: tell(READING_SHARE + 0.05 + 0.15 * part, text)
+    )
     read_mm = tuple(_by_layer(f, guesses) for f in findings_in_mm(read, drawing.unit_mm))
     told = (*read_mm, *unit_findings, *remembered, *found)
     job = with_unsettled(_with_source(job, drawing, path, settings), told)

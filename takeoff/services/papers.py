@@ -137,7 +137,7 @@ class AreaProof(msgspec.Struct, frozen=True):
 
 def scale_by_areas(job: Job, ratio: float) -> AreaProof | None:
     """The scale at which most printed areas are those of their rooms, given the job at ``ratio``;
-    None where fewer than two, or under half of them, agree."""
+    None where fewer than two, or no more than half of them, agree."""
     from takeoff.measure import measure
     from takeoff.recognise.scale.scale_words import nearest_usual
 
@@ -156,6 +156,7 @@ def scale_by_areas(job: Job, ratio: float) -> AreaProof | None:
         return None
     middle = median(factors)
     agree = sum(abs(f / middle - 1.0) <= 2.0 * AGREE_SHARE for f in factors)
-    if agree < FEWEST_AREAS or 2 * agree < len(factors):
+    # Of four the two in the middle are near their mean: it takes more than half.
+    if agree < FEWEST_AREAS or 2 * agree <= len(factors):
         return None
     return AreaProof(nearest_usual(ratio * math.sqrt(middle), AGREE_SHARE), agree, len(factors))

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 import shapely
 
-from takeoff.geometry.noding import cluster, node
+from takeoff.geometry.noding import cluster, node, parcels
 from takeoff.geometry.runs import components, straight_runs
 
 
@@ -95,3 +95,22 @@ def test_of_a_heap_of_points_those_stand_that_would_if_each_pair_were_looked_at(
             expected.append(k)
     stands = np.unique(points[cluster(points, 5.0, weight)], axis=0)
     assert np.array_equal(stands, kept[sorted(expected)])
+
+
+def test_a_narrow_bundle_of_lines_across_a_border_is_cut_all_the_same() -> None:
+    """As hatching and stairs of a damaged page gave it; ``shapely.node`` fails on these nine lines."""
+    bundle = (
+        (1749.1972447225332, 11490.547716069841, 1638.6075902583675, 11567.012486363286),
+        (1777.0545852563741, 11524.700736893496, 1639.8454056822386, 11524.647814010808),
+        (1751.0596437251415, 11489.260001476468, 1650.4935577156382, 11558.794197087143),
+        (1764.6230779653952, 11479.881864899433, 1664.0067204035354, 11549.450819662976),
+        (1664.0595888354062, 11548.154337025555, 1774.3539741139314, 11471.810215665404),
+        (1653.393956928391, 11514.028972735678, 1775.271229998547, 11513.981962186446),
+        (1776.2594050844557, 11471.83618391302, 1665.9193909585024, 11548.128345916737),
+        (1655.2712389253588, 11514.02824862972, 1787.2511531242565, 11513.97734128585),
+        (2441.7730340871567, 10452.512653446605, 1656.6444441701651, 10452.209813341307),
+    )
+    border = shapely.box(1400.0, 10000.0, 3200.0, 11800.0)
+    found = parcels([border.boundary, *(shapely.LineString([r[:2], r[2:]]) for r in bundle)])
+    assert sum(p.area for p in found) == pytest.approx(border.area, rel=1e-9)
+    assert len(found) > 1

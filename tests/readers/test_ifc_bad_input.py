@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import multiprocessing
 import os
+import signal
 import sys
 import zipfile
+from multiprocessing.connection import Connection
 from pathlib import Path
 from typing import Any
 
@@ -138,6 +140,14 @@ def test_reading_that_never_ends_is_given_up(tmp_path: Path, monkeypatch: pytest
     assert "one of its shapes never ends" in refusal(file(tmp_path, HOUSE))
 
 
+@pytest.mark.skipif(not hasattr(signal, "setitimer"), reason="this system counts no work of a process")
+def test_a_shape_that_takes_too_much_work_is_given_up_however_slow_the_machine(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(ifc_file, "_work", toil)
+    assert "one of its shapes never ends" in refusal(file(tmp_path, HOUSE))
+
+
 def test_process_that_may_have_no_other_reads_by_itself(tmp_path: Path) -> None:
     context = multiprocessing.get_context("spawn")
     ours, theirs = context.Pipe()
@@ -155,6 +165,13 @@ def send_count(pipe: Any, path: Path) -> None:
 
 def crash(*_: object) -> None:
     os.abort()
+
+
+def toil(theirs: Connection, name: str, digest: str, limit: int) -> None:
+    """Works on in one call of a native library, which no handler of Python's can break into."""
+    theirs.recv_bytes()
+    ifc_file._work_at_most(0.2)
+    pow(7, 10**9)
 
 
 def sleep(*_: object) -> None:

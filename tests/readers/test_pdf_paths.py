@@ -159,6 +159,18 @@ def test_layers_that_the_file_names_keep_their_names(tmp_path: Path) -> None:
     assert any(f.code == "pdf-layers" and "A-WALL" in f"{f.text} {f.evidence}" for f in found)
 
 
+@pytest.mark.parametrize("said", [b"Ma\xdfe", b"\xfe\xff\x00M\x00a\x00\xdf\x00e", "Maße".encode()])
+def test_names_of_layers_keep_letters_beyond_english(tmp_path: Path, said: bytes) -> None:
+    path = raw_pdf(
+        tmp_path / "plan.pdf",
+        b"/OC /MC0 BDC 0 0 m 90 90 l S EMC",
+        resources="/Properties << /MC0 5 0 R >>",
+        extra=(b"<< /Type /OCG /Name (" + said + b") >>",),
+        catalog="/OCProperties << /OCGs [5 0 R] /D << /Order [5 0 R] >> >>",
+    )
+    assert [layer.name for layer in pdf.read(path)[0].layers][:1] == ["Maße"]
+
+
 def test_layers_that_are_switched_off_are_told(tmp_path: Path) -> None:
     content = (
         b"/OC /MC0 BDC 10 10 m 90 90 l 10 90 m 90 80 l 100 10 m 200 10 l S EMC "
@@ -204,3 +216,18 @@ def test_small_filled_shapes_with_curves_are_letters(tmp_path: Path) -> None:
 def test_a_path_that_only_clips_is_not_drawn(tmp_path: Path) -> None:
     drawing = page_of(tmp_path, b"0 0 700 300 re W n " + LINE)
     assert ends(drawing) == [[25.4, 25.4, 76.2, 25.4]]
+
+
+def test_each_line_knows_the_pen_that_drew_it(tmp_path: Path) -> None:
+    """0.5 pt are 0.18 mm, 1 pt is 0.35 mm; the layer's name says nothing of either."""
+    path = raw_pdf(
+        tmp_path / "plan.pdf",
+        b"/OC /MC0 BDC 0.5 w 0 0 m 90 90 l S 1 w 0 9 m 90 9 l S 0.5 g 10 20 60 30 re f EMC",
+        resources="/Properties << /MC0 5 0 R >>",
+        extra=(b"<< /Type /OCG /Name (Layer 1) >>",),
+        catalog="/OCProperties << /OCGs [5 0 R] /D << /Order [5 0 R] >> >>",
+    )
+    drawing, _ = pdf.read(path)
+    drawn = {(s.pen, s.weight_mm) for s in (drawing.sources[k] for k in drawing.lines.segment_source)}
+    assert drawn == {("black 0.18 mm", 0.18), ("black 0.35 mm", 0.35), ("solid grey", 0.0)}
+    assert {drawing.layers[k].name for k in drawing.lines.segment_layer} == {"Layer 1"}

@@ -45,10 +45,10 @@ from takeoff.geometry.rings import ring_area
 from takeoff.plan.model import Job, Opening, Room
 from takeoff.plan.shape import curves_by_id, sound_polygon, vertex_rings
 from takeoff.readers import dxf, ifc, pdf
-from takeoff.recognise import propose
 from takeoff.recognise.modelled import propose_modelled
 from takeoff.recognise.presets import Settings
-from takeoff.recognise.units import decide
+from takeoff.recognise.propose import proposal
+from takeoff.recognise.units import decide_with_rooms
 from takeoff.services.papers import proposed
 
 AREA_TOLERANCE = 0.005
@@ -110,8 +110,9 @@ def proposed_of(path: Path, truth: dict[str, Any]) -> tuple[Job, Drawing, tuple[
         if asked and "scale" in truth:
             page = proposed(raw, read, Settings(), truth["scale"])
         return page.job, page.drawing, asked
-    drawing, findings = decide(dxf.read(path)[0])
-    return propose(drawing)[0], drawing, findings
+    decided = decide_with_rooms(dxf.read(path)[0])
+    rooms = decided.rooms or proposal(decided.drawing)
+    return rooms.job, decided.drawing, decided.findings
 
 
 def score_plan(path: Path) -> Score:

@@ -7,6 +7,7 @@ from importlib import import_module
 
 import numpy as np
 import pytest
+from drawn import Sheet
 
 from takeoff.drawing.model import Drawing, Layer, Linework
 from takeoff.errors import InputError
@@ -126,3 +127,17 @@ def test_coordinates_that_are_all_but_nothing_are_nothing() -> None:
     shifts = np.arange(30)[:, None, None] * tiny
     job, _ = propose(drawn((room[None] + shifts).reshape(-1, 4), "A-WALL"))
     assert [len(s.rooms) for s in job.storeys] == [1]
+
+
+def test_lines_that_are_printed_three_times_are_counted_once(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A house of two rooms has 12 lines that meet at 12 corners; three times over each of 36 lies on two others and
+    meets six, some 144 times in all."""
+    monkeypatch.setattr("takeoff.recognise.walls.bounding_lines.MOST_UNSAID", 100)
+    sheet = Sheet()
+    for _ in range(3):
+        for x0, y0, x1, y1 in ((0, 0, 8900, 4600), (300, 300, 4300, 4300), (4600, 300, 8600, 4300)):
+            sheet.box(x0, y0, x1, y1, layer="0")
+    sheet.word("Office", 2300, 2300).word("Store", 6600, 2300)
+    job, found = propose(sheet.drawing())
+    assert "lines-beyond-counting" not in [f.code for f in found]
+    assert sorted(room.name for room in job.storeys[0].rooms) == ["Office", "Store"]

@@ -9,8 +9,10 @@ from test_rooms_found import area_m2, rooms
 
 from takeoff.geometry.noding import Graph
 from takeoff.recognise import propose
-from takeoff.recognise.walls.drawn_stairs import Flight
+from takeoff.recognise.walls.bounding_lines import prepare
+from takeoff.recognise.walls.drawn_stairs import Flight, treads
 from takeoff.recognise.walls.enclosed_faces import Faces
+from takeoff.recognise.walls.layer_roles import guess
 from takeoff.recognise.walls.room_spaces import find_spaces
 
 
@@ -119,3 +121,14 @@ def test_a_face_that_crosses_itself_beside_a_stair_ends_nothing() -> None:
     )
     spaces, _ = find_spaces(faces, [], np.zeros((0, 2)), np.array([True]), True, np.zeros(0, bool), (flight,))
     assert len(spaces) >= 1
+
+
+def test_lines_that_lie_farther_along_one_after_the_other_are_no_stair() -> None:
+    """Forty lines of 1000, 250 apart, each 24 farther along: no two at the ends lie over each other, so that none
+    covers what all cover."""
+    rows = [(24.0 * k, 250.0 * k, 24.0 * k + 1000.0, 250.0 * k) for k in range(40)]
+    sheet = Sheet()
+    for row in rows:
+        sheet.line(*row)
+    lines = prepare(sheet.drawing(), guess(sheet.drawing()))
+    assert not treads(lines, np.ones(len(lines.xy), bool)).any()

@@ -7,7 +7,7 @@ import tracemalloc
 import numpy as np
 
 from takeoff.recognise.walls.drawn_stairs import flights
-from takeoff.recognise.walls.inferred_layers import _paired_part
+from takeoff.recognise.walls.inferred_layers import paired_part
 
 
 def faces(count: int, apart_mm: float) -> np.ndarray[tuple[int, int], np.dtype[np.float64]]:
@@ -17,9 +17,9 @@ def faces(count: int, apart_mm: float) -> np.ndarray[tuple[int, int], np.dtype[n
 
 
 def test_faces_of_walls_are_paired_and_a_crowd_of_lines_is_not_even_compared() -> None:
-    assert _paired_part(faces(40, 2000.0)).tolist() == [1.0] * 40
+    assert paired_part(faces(40, 2000.0)).tolist() == [1.0] * 40
     tracemalloc.start()
-    assert not _paired_part(faces(5000, 0.01)).any()  # 25 million pairs, three times over
+    assert not paired_part(faces(5000, 0.01)).any()  # 25 million pairs, three times over
     peak = tracemalloc.get_traced_memory()[1]
     tracemalloc.stop()
     assert peak < 50_000_000

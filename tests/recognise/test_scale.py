@@ -185,10 +185,10 @@ def test_a_print_fitted_to_its_page_is_read_by_its_figures_and_not_by_its_title_
     assert "the sheet says “1:100”" in f"{found[0].text} {found[0].evidence}"
 
 
-def test_figures_that_fit_nothing_leave_the_title_block_and_are_told() -> None:
+def test_figures_that_fit_nothing_make_a_title_block_a_question() -> None:
     drawing, found = decide_scale(sheet(100, ("Scale 1:100",), ("7777", "1234", "8888", "999", "3021")))
     assert drawing.unit_mm == 100.0
-    assert "figures-differ" in [f.code for f in found]
+    assert [f.code for f in found] == ["scale-undecided", "figures-differ"]
 
 
 def test_a_door_alone_is_a_hint_and_the_scale_is_asked_for() -> None:

@@ -71,3 +71,20 @@ def test_a_door_drawn_a_little_askew_shuts_at_the_corner_across() -> None:
     # From the partition, 5 mm beside the hinge, to the corner: 0.053 m² of the way go to the bed, as many less to the
     # hall of 8.1 × 0.9 + 2.6 × 0.1 + 4.1 × 1.0.
     assert found(sheet) == {"Bed": 16.05, "Kitchen": 11.6, "Hall": 11.6}
+
+
+def test_a_door_between_a_wall_and_a_glazed_front_closes_its_room() -> None:
+    # 7 m × 4 m, whose lower wall starts at x = 6000: before that glass up to x = 5000, and a leaf of 900 in its frame.
+    sheet = Sheet().word("Salon", 3000, 2000)
+    sheet.ring(
+        *((0, -230), (0, 4000), (7000, 4000), (7000, 0), (6000, 0), (6000, -230)),
+        *((7230, -230), (7230, 4230), (-230, 4230), (-230, -230)),
+    )
+    for y in (-230, -150, -80, 0):
+        sheet.line(0, y, 5000, y, "A-GLAZ")
+    sheet.line(5000, -230, 5000, 0, "A-GLAZ").line(5950, -115, 5950, -1015, "A-DOOR")
+    sheet.arcs.append((5050, -115, 5950, -1015, 0.41421356237, "A-DOOR"))
+    for name, x in (("Study", 9000.0), ("Bath", 13000.0)):
+        sheet.box(x, 0, x + 3000, 3000).box(x - 230, -230, x + 3230, 3230).word(name, x + 1500, 1500)
+    # Down to the shut leaf in the middle of the wall: 1 m × 0.115 m more.
+    assert found(sheet) == {"Salon": 28.11, "Study": 9.0, "Bath": 9.0}

@@ -11,6 +11,7 @@ import importlib.util
 import io
 import multiprocessing
 import os
+import signal
 import traceback
 import zipfile
 import zlib
@@ -48,10 +49,13 @@ OTHER_KINDS = (
     (b"{", mark("a JSON file")),
     (b"\x89HDF", mark("an HDF file")),
 )
-STILL_S = 60.0
-"""A healthy element takes well under a second; after this long without a sign the file is given up."""
+STILL_CPU_S = 10.0
+"""A healthy element takes well under a second of work; after so much without a sign the file is given up. Work is
+counted and not time, so that a slow or busy machine gives the same answer."""
 STILL_PER_MB_S = 2.0
 """The library says nothing while it parses; it reads more than 5 MB a second."""
+STILL_S = 300.0
+"""A process that says nothing for so long does not even work; where the system counts no work, this is all there is."""
 LOOK_S = 0.1
 MEMORY_BYTES = 1_900_000_000
 MEMORY_PER_BYTE = 15
@@ -116,10 +120,7 @@ def _outcome(process: BaseProcess, ours: Connection, data: bytes, name: str, pro
             if not ours.poll(LOOK_S):
                 waited += LOOK_S
                 if waited > patience:
-                    return tr(
-                        "{file} could not be read: it is damaged, or one of its shapes never ends. Export it again.",
-                        file=name,
-                    )
+                    return _never_ends(name)
                 continue
             waited = 0.0
             message = ours.recv()
@@ -129,6 +130,8 @@ def _outcome(process: BaseProcess, ours: Connection, data: bytes, name: str, pro
             share, what = message[1], message[2]
     except (EOFError, OSError):
         process.join(STILL_S)
+        if process.exitcode == -WORKED_ENOUGH:
+            return _never_ends(name)
         if process.exitcode == OUT_OF_MEMORY:
             return tr(
                 "{file} is too large for the memory: export it again with walls, openings and spaces only.", file=name
@@ -136,7 +139,13 @@ def _outcome(process: BaseProcess, ours: Connection, data: bytes, name: str, pro
         return tr("{file} has a damaged part: export it again with walls, openings and spaces only.", file=name)
 
 
+def _never_ends(name: str) -> str:
+    return tr("{file} could not be read: it is damaged, or one of its shapes never ends. Export it again.", file=name)
+
+
 OUT_OF_MEMORY = 75
+WORKED_ENOUGH = getattr(signal, "SIGPROF", 0)
+"""What ends a process that has worked for as long as it asked, where the system has such a signal."""
 FAULTS = (ArithmeticError, AttributeError, LookupError, RuntimeError, TypeError, ValueError)
 """What values of a kind that no sound file holds lead to."""
 
@@ -149,10 +158,13 @@ def _work(theirs: Connection, name: str, digest: str, limit: int) -> None:
     from takeoff.readers.ifc.modelling import model_drawings
 
     data = theirs.recv_bytes()
+    still_s = STILL_CPU_S + STILL_PER_MB_S * len(data) / 1e6
 
     def tell(share: float, what: str) -> None:
+        _work_at_most(still_s)
         theirs.send(("share", share, what))
 
+    _work_at_most(still_s)
     try:
         theirs.send(("done", model_drawings(data, name, digest, tell)))
     except InputError as error:
@@ -166,6 +178,13 @@ def _work(theirs: Connection, name: str, digest: str, limit: int) -> None:
         fault = f"{type(error).__name__}, {at}"
         said = tr("{file} breaks a rule of IFC ({fault}): export it again.", file=name, fault=fault)
         theirs.send(("refused", said))
+
+
+def _work_at_most(cpu_s: float) -> None:
+    """From now on this process may use so much CPU before it says so again; then it is ended, also within the native
+    library, which would not let a handler of Python's run."""
+    if hasattr(signal, "setitimer"):
+        signal.setitimer(signal.ITIMER_PROF, cpu_s)
 
 
 def _hush() -> None:

@@ -272,8 +272,31 @@ def _layer(thing: Any) -> str:
     for i in range(max(0, pdfium.FPDFPageObj_CountMarks(thing))):
         mark = pdfium.FPDFPageObj_GetMark(thing, i)
         if mark and _words(pdfium.FPDFPageObjMark_GetName, mark) == "OC":
-            return _words(pdfium.FPDFPageObjMark_GetParamStringValue, mark, b"Name")
+            return _said_as(_bytes(mark, b"Name"))
     return ""
+
+
+def _bytes(mark: Any, key: bytes) -> bytes:
+    """A text of a mark's properties as it stands in the file."""
+    buffer = (ctypes.c_ubyte * LONGEST_NAME_BYTES)()
+    size = ctypes.c_ulong()
+    read = pdfium.FPDFPageObjMark_GetParamBlobValue(mark, key, buffer, LONGEST_NAME_BYTES, ctypes.byref(size))
+    return bytes(buffer)[: size.value] if read and size.value <= LONGEST_NAME_BYTES else b""
+
+
+def _said_as(data: bytes) -> str:
+    """A text of a PDF in words: UTF-16 or UTF-8 where it begins with their mark, else one byte a letter (ISO 32000-1,
+    7.9.2.2); many write UTF-8 without its mark.
+
+    >>> _said_as(b"Ma\xdfe"), _said_as(b"\xfe\xff\x00M\x00a"), _said_as("Maße".encode())
+    ('Maße', 'Ma', 'Maße')
+    """
+    if data.startswith(b"\xfe\xff"):
+        return clean(data[2:].decode("utf-16-be", "replace")).strip()
+    try:
+        return clean(data.decode("utf-8-sig")).strip()
+    except UnicodeDecodeError:
+        return clean(data.decode("cp1252", "replace")).strip()
 
 
 def _words(get: Any, mark: Any, *key: bytes) -> str:

@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 import numpy as np
+from msgspec.structs import replace as replaced
 
 from takeoff.drawing.model import Floats, LineSource, Linework, Loop
 from takeoff.geometry.facets import Run, faceted_runs
@@ -110,7 +111,7 @@ def linework(content: Content, paper: Paper, pens: tuple[PenRow, ...], letters_l
     whole = inside(found, boxes[found.path])
     partly = np.bincount(found.path[~whole], minlength=len(paths)) > 0
     shown = clipped(found, boxes[found.path])
-    sources, of_path = _sources(paths)
+    sources, of_path = _sources(paths, content, pens)
     loops = _loops(_only(found, ~partly[found.path]), paths)
     return Drawn(
         _lines(shown, paths, of_path),
@@ -305,18 +306,26 @@ def _curved(p: Pieces, paths: Paths) -> tuple[Pieces, tuple[Run, ...], tuple[Run
     return _only(Pieces(xyxyb, p.path, p.chorded), kept), tuple(sure), unclear
 
 
-def _sources(paths: Paths) -> tuple[tuple[LineSource, ...], Ints]:
+def _sources(paths: Paths, content: Content, pens: tuple[PenRow, ...]) -> tuple[tuple[LineSource, ...], Ints]:
     """(the kinds of path there are, the kind of each subpath). The outline of what is filled is a solid,
     whether a pen draws it too or not."""
     kinds = (
-        (0, 0, LineSource("PATH")),
-        (0, 1, LineSource("PATH", linetype="DASHED")),
-        (1, 0, LineSource("PATH", role="solid")),
-        (3, 0, LineSource("PATH", role="hatch")),
+        LineSource("PATH"),
+        LineSource("PATH", linetype="DASHED"),
+        LineSource("PATH", role="solid"),
+        LineSource("PATH", role="hatch"),
     )
     of = np.where((paths.paint == SOLID) | paths.filled, 2, np.where(paths.dashed > 0, 1, 0))
     of = np.where(paths.paint == SPECK, 3, of)
-    return tuple(k[2] for k in kinds), of
+    if not len(of):
+        return kinds, of
+    pen = np.frombuffer(content.pen, np.int32).astype(np.int64)[paths.came]
+    used, row = np.unique(pen * len(kinds) + of, return_inverse=True)
+    made = tuple(
+        replaced(kinds[k], pen=pens[p].name, weight_mm=pens[p].weight_mm)
+        for p, k in (divmod(u, len(kinds)) for u in used.tolist())
+    )
+    return made, row.reshape(-1)
 
 
 def _lines(p: Pieces, paths: Paths, source: Ints) -> Linework:

@@ -21,13 +21,15 @@ RGB = tuple[int, int, int]
 
 
 class PenRow(NamedTuple):
-    """What one pen paints, on which layer (index), its ink as a linetype, and whether what it draws round
-    is filled in an ink that is seen."""
+    """What one pen paints, on which layer (index), its ink as a linetype, whether what it draws round
+    is filled in an ink that is seen, what it is called by itself, and how wide its lines are."""
 
     paint: Paint
     layer: int
     linetype: str
     filled: bool = False
+    name: str = ""
+    weight_mm: float = 0.0
 
 
 def layers_of(pens: tuple[Pen, ...], hidden: tuple[str, ...] = ()) -> tuple[tuple[Layer, ...], tuple[PenRow, ...]]:
@@ -40,10 +42,12 @@ def layers_of(pens: tuple[Pen, ...], hidden: tuple[str, ...] = ()) -> tuple[tupl
     for pen, name in zip(pens, names, strict=True):
         paint = _paint(pen)
         layer = order.setdefault(name, len(order)) if paint != "unseen" else 0
+        weight = round(pen.width * MM_PER_POINT, 2) if paint == "line" else 0.0
         if paint == "line" and not pen.layer:
-            weights[name] = round(pen.width * MM_PER_POINT, 2)
+            weights[name] = weight
         linetype = "DASHED" if pen.dashed and paint == "line" else "CONTINUOUS"
-        rows.append(PenRow(paint, layer, linetype, pen.fill is not None and min(pen.fill) < WHITE_FROM))
+        filled = pen.fill is not None and min(pen.fill) < WHITE_FROM
+        rows.append(PenRow(paint, layer, linetype, filled, _drawn_with(pen), weight))
     layers = [Layer(name, "off" if name in hidden else "on", weight_mm=weights.get(name, 0.0)) for name in order]
     return (*layers, Layer(TEXT_LAYER), Layer(LETTERS_LAYER)), tuple(rows)
 
@@ -74,8 +78,10 @@ def _ink(pen: Pen) -> RGB | None:
 
 
 def _plain_name(pen: Pen) -> str:
-    if pen.layer:
-        return pen.layer
+    return pen.layer or _drawn_with(pen)
+
+
+def _drawn_with(pen: Pen) -> str:
     ink = _ink(pen)
     colour = colour_name(ink) if ink is not None else "no ink"
     if _paint(pen) != "line":

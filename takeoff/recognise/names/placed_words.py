@@ -13,6 +13,7 @@ from takeoff.drawing.model import Drawing
 from takeoff.recognise.names.plan_words import Words, is_remark, read
 from takeoff.recognise.names.schedule import Schedule, schedule
 from takeoff.recognise.names.title_block import TitleBlock, title_block
+from takeoff.recognise.scale.sheet_frames import LAYER as SHEET_LAYER
 from takeoff.recognise.walls.layer_roles import LEFT_OUT, LayerGuess, by_name
 
 Floats = NDArray[np.float64]
@@ -92,7 +93,9 @@ def placed(
         for words in read(label.text, label.tag):
             if row in of_sheet:
                 words = Words("sheet", words.text)
-            elif words.kind in ("name", "number") and (roles[label.layer] in NOT_ROOMS or is_remark(words.text)):
+            elif drawing.layers[label.layer].name == SHEET_LAYER or (
+                words.kind in ("name", "number") and (roles[label.layer] in NOT_ROOMS or is_remark(words.text))
+            ):
                 words = Words("note", words.text)
             found.append(Placed(words, label.x - origin[0], label.y - origin[1], row, label.height, notes[label.layer]))
     return _without_sizes(_marks_told(found))

@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 
 from takeoff.errors import Finding, Where
 from takeoff.findings import noticed
+from takeoff.geometry.noding import parcels
 from takeoff.language import quoted, tr
 from takeoff.plan.model import Confidence, Field, Plane, Room, RoomId, Side
 from takeoff.plan.reasons import because, says
@@ -451,13 +452,7 @@ def _shortest(
     part: shapely.Polygon, labels: list[tuple[float, float]], k: int
 ) -> tuple[Cut, int, list[shapely.Polygon]] | None:
     for line in _candidates(part):
-        pieces = [
-            p
-            for p in shapely.get_parts(
-                shapely.polygonize(shapely.get_parts(shapely.node(shapely.union_all([part.boundary, line]))))
-            )
-            if part.contains(p.representative_point())
-        ]
+        pieces = [p for p in parcels([part.boundary, line]) if part.contains(p.representative_point())]
         if len(pieces) != 2 or min(p.area for p in pieces) < LEAST_PART_M2 * 1e6:
             continue
         if all(_held(p, labels) for p in pieces):

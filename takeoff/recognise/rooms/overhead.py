@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 from takeoff.drawing.model import Drawing
 from takeoff.errors import Finding, Where
 from takeoff.findings import noticed
+from takeoff.geometry.noding import parcels
 from takeoff.language import quoted, tr
 from takeoff.language.lists import some_of
 from takeoff.plan.model import Job, Room
@@ -100,8 +101,7 @@ def _above(shape: shapely.Polygon, dashed: NDArray[np.object_]) -> _Above:
     lines = shapely.line_merge(shapely.union_all(shapely.intersection(kept, shape)))
     pieces = [p for p in shapely.get_parts(lines) if p.geom_type == "LineString"]
     reaching = [_to_the_wall(p, shape.boundary) for p in pieces]
-    network = shapely.node(shapely.union_all([*reaching, shape.boundary]))
-    outlines = _outlines(shape, shapely.get_parts(network), shapely.union_all(reaching).buffer(1.0))
+    outlines = _outlines(shape, parcels([*reaching, shape.boundary]), shapely.union_all(reaching).buffer(1.0))
     if len(outlines) > MOST_PARTS:
         return _Above([], [])
     held = shapely.union_all(outlines).buffer(5.0) if outlines else None
@@ -120,12 +120,11 @@ def _to_the_wall(line: shapely.LineString, wall: shapely.Geometry) -> shapely.Li
     return shapely.LineString([ends[0], *xy[1:-1], ends[1]])
 
 
-def _outlines(shape: shapely.Polygon, network: NDArray[np.object_], dashed: shapely.Geometry) -> list[shapely.Polygon]:
-    """What the dashed lines close, small before large; the rest of a room beside a beam is nothing of
+def _outlines(shape: shapely.Polygon, parts: list[shapely.Polygon], dashed: shapely.Geometry) -> list[shapely.Polygon]:
+    """Which parts of a room the dashed lines close, small before large; the rest of a room beside a beam is nothing of
     its own."""
     found: list[shapely.Polygon] = []
     told: list[shapely.Polygon] = []
-    parts = shapely.get_parts(shapely.polygonize(network)).tolist()
     for part in sorted(parts, key=lambda p: float(p.area)):
         if not LEAST_M2 * 1e6 <= part.area <= HALF * shape.area:
             continue

@@ -25,6 +25,8 @@ PARALLEL = math.sin(math.radians(2.0))
 GAP_HEIGHTS, IN_GAP_HEIGHTS = 0.7, 0.25
 """The middle of an upright figure lies as near as the first to its line's gap; what stands as near as the second to a
 line stands in its gap, whatever else is beside it."""
+BLANK_HEIGHTS = 0.75
+"""A line with a gap for its figure ends so far from the figure, besides the figure's own half width."""
 BESIDE_HEIGHTS = 2.4
 """A figure's middle lies within so many of its heights of its line."""
 ON_LINE_MM = 0.15
@@ -33,9 +35,10 @@ SHORT_MM = 1.2
 """On paper: a short line square across is the back of an arrow, no end of a dimension."""
 _STARTS = re.compile(r"[\s(±~]*[.,]?\d[^A-Za-z]*[A-Za-z]{0,4}[^A-Za-z]*$")
 """A number, perhaps with a unit; D1 and ST-01 are marks."""
-TICK_MM = 5.0
+TICK_MM, TICK_HEIGHTS = 5.0, 2.5
 OVERSHOOT_MM = 4.0
-"""On paper: slashes and arrows are shorter, and lines to the object end this soon beyond."""
+"""On paper: slashes and arrows are shorter, or than so many heights of their figure; lines to the object end this soon
+beyond."""
 FREE_MM = 0.05
 REACH_MM = 500.0
 """On paper: half of the longest dimension."""
@@ -49,6 +52,10 @@ HEAD = -1
 HEAD_SLENDER, LONGEST_HEAD_MM, LEGS_ALIKE = 0.8, 12.0, 1.1
 """A head is so many times as deep as its back is wide, or more, no deeper on paper than this, and its sides are as
 long as each other but for so much."""
+LONG_MM, MARK_MM, MARK_STEP_MM = 4.0, 2.0, 0.02
+"""On paper: figures of such lengths and more tell how deep marks at both ends together are, to the second, in steps."""
+FEWEST_MARKED, MARKED_PART, MUCH_MORE, SAME_LOG = 8, 0.5, 1.6, 0.004
+"""So many figures, this part of all and so many times as many as without, agree on one ratio within the last."""
 LAYER = "dimension lines and figures"
 """Where recognised dimensions go, so that they are not taken for walls and room numbers."""
 
@@ -92,7 +99,35 @@ def figures_on_paper(drawing: Drawing) -> tuple[Figure, ...]:
             if figure is None and readings(drawing.labels[i].text)[0].unit:
                 figure = _figure(drawing, i, *own, across=True)
             found += [figure] if figure is not None else []
-    return tuple(found)
+    return _to_marks_middles(found)
+
+
+def _to_marks_middles(found: list[Figure]) -> tuple[Figure, ...]:
+    """The figures, each longer by as much on paper where most agree on one ratio only so: dots, rings and open arrows
+    at a line's ends are crossed before their middle, by the same length everywhere."""
+    read = [readings(f.dimension.text)[0] for f in found]
+    said = np.array([r.number for r in read])
+    length = np.array([f.dimension.length for f in found])
+    own = (said > 0.0) & (length > LONG_MM) & np.array([not r.unit for r in read], bool)
+    if own.sum() < FEWEST_MARKED:
+        return tuple(found)
+    said, length = said[own], length[own]
+    counts = []
+    for step in range(int(MARK_MM / MARK_STEP_MM) + 1):
+        logs = np.sort(np.log(said / (length + step * MARK_STEP_MM)))
+        counts.append(int((np.searchsorted(logs, logs + SAME_LOG, "right") - np.arange(len(logs))).max()))
+    best = int(np.median(np.flatnonzero(np.array(counts) == max(counts))))
+    if counts[best] < max(FEWEST_MARKED, MARKED_PART * own.sum(), MUCH_MORE * counts[0]):
+        return tuple(found)
+    return tuple(_longer(f, best * MARK_STEP_MM) for f in found)
+
+
+def _longer(figure: Figure, by_mm: float) -> Figure:
+    d = figure.dimension
+    k = by_mm / 2.0 / d.length
+    x, y = (d.x1 - d.x0) * k, (d.y1 - d.y0) * k
+    longer = msgspec.structs.replace(d, x0=d.x0 - x, y0=d.y0 - y, x1=d.x1 + x, y1=d.y1 + y, length=d.length + by_mm)
+    return figure._replace(dimension=longer)
 
 
 def _around(label: Label, boxes: Floats) -> NDArray[np.intp]:
@@ -160,7 +195,7 @@ def _figure(drawing: Drawing, i: int, lines: Floats, rows: NDArray[np.intp], acr
     u, n = np.array([math.cos(angle), math.sin(angle)]), np.array([-math.sin(angle), math.cos(angle)])
     middle = np.array([label.x, label.y])
     seen = _seen(lines - np.tile(middle, 2), u, n)
-    wide = label.height * max(1.0, 0.5 * len(label.text))
+    wide = label.height * (BLANK_HEIGHTS + 0.5 * len(label.text))
     low, high = seen.along.min(axis=1), seen.along.max(axis=1)
     near = seen.flat & (np.abs(seen.over).max(axis=1) <= BESIDE_HEIGHTS * label.height)
     near &= (low <= wide) & (high >= -wide) & (seen.length > SHORTEST_MM) & (rows != HEAD)
@@ -168,10 +203,11 @@ def _figure(drawing: Drawing, i: int, lines: Floats, rows: NDArray[np.intp], acr
     near &= np.abs(seen.over[:, 1] - seen.over[:, 0]) <= ON_LINE_MM
     if across:
         near &= (np.abs(seen.over).max(axis=1) <= GAP_HEIGHTS * label.height) & ((low > 0.0) | (high < 0.0))
+    tick = max(TICK_MM, TICK_HEIGHTS * label.height)
     best: tuple[int, float, tuple[float, float]] | None = None
     for row in sorted(np.flatnonzero(near).tolist(), key=lambda k: abs(float(seen.over[k].sum())))[:3]:
         height = float(seen.over[row].mean())
-        ends, slashed = _ends(height, seen)
+        ends, slashed = _ends(height, seen, tick)
         if ends is not None and (best is None or slashed):
             best = (row, height, ends)
         if slashed or (ends is not None and abs(height) <= IN_GAP_HEIGHTS * label.height):
@@ -184,7 +220,7 @@ def _figure(drawing: Drawing, i: int, lines: Floats, rows: NDArray[np.intp], acr
         float(p[0]), float(p[1]), float(q[0]), float(q[1]), ends[1] - ends[0], label.text, None, label.layer
     )
     same = (rows != HEAD) & (drawing.lines.segment_layer[rows] == drawing.lines.segment_layer[rows[row]])
-    drawn = np.flatnonzero(_draws(height, ends, seen, lines) & same)
+    drawn = np.flatnonzero(_draws(height, ends, seen, lines, tick) & same)
     return Figure(dimension, i, tuple(rows[drawn].tolist()))
 
 
@@ -210,7 +246,7 @@ def _crossings(height: float, seen: _Seen) -> tuple[Bools, Floats]:
     return meets, seen.along[:, 0] + t * (seen.along[:, 1] - seen.along[:, 0])
 
 
-def _ends(height: float, seen: _Seen) -> tuple[tuple[float, float] | None, bool]:
+def _ends(height: float, seen: _Seen, tick_mm: float) -> tuple[tuple[float, float] | None, bool]:
     """(where the line at ``height`` over the figure ends on both sides, seen from its middle; whether
     slashes mark both ends, which then wins over other lines beside the figure)"""
     own = _own(height, seen)
@@ -228,7 +264,7 @@ def _ends(height: float, seen: _Seen) -> tuple[tuple[float, float] | None, bool]
         for q in rights[:ENDS_TRIED]
         if q - p >= SHORTEST_MM and abs(p + q) / 2.0 <= OFF_MIDDLE_SHARE * (q - p) + OFF_MIDDLE_MM
     ]
-    slash = meets & (seen.length <= TICK_MM) & (seen.lying > SQUARE_COS)
+    slash = meets & (seen.length <= tick_mm) & (seen.lying > SQUARE_COS)
     slashed = at[slash & (at >= low - ON_LINE_MM) & (at <= high + ON_LINE_MM)]
     # Slashes say where it ends; what else crosses it is drawn under it.
     both = [(p, q) for p, q in pairs if _among(p, slashed) and _among(q, slashed)]
@@ -248,7 +284,7 @@ def _apart(values: Floats) -> list[float]:
     return kept
 
 
-def _draws(height: float, ends: tuple[float, float], seen: _Seen, lines: Floats) -> Bools:
+def _draws(height: float, ends: tuple[float, float], seen: _Seen, lines: Floats, tick_mm: float) -> Bools:
     """The dimension's own lines: along it, short marks at its ends, and the lines that lead from
     there to the object. These end soon beyond it, and nothing hangs on their ends: a wall's face
     that the figure is written against goes on or has a corner, and stays what it is."""
@@ -262,7 +298,7 @@ def _draws(height: float, ends: tuple[float, float], seen: _Seen, lines: Floats)
     free = np.zeros(len(lines), bool)
     for row in np.flatnonzero(leads):
         free[row] = _is_free(int(row), lines, own | at_end)
-    marks = at_end & (seen.length <= TICK_MM)
+    marks = at_end & (seen.length <= tick_mm)
     return np.asarray(own | marks | free)
 
 

@@ -14,6 +14,7 @@ from takeoff.language import tr
 from takeoff.recognise.scale.paper_figures import on_own_layer
 from takeoff.recognise.scale.scale_evidence import Sheet, gather, nothing_to_scale
 from takeoff.recognise.scale.scale_words import do_not_scale, name_of, parse_scale
+from takeoff.recognise.scale.sheet_frames import with_frame_apart
 from takeoff.recognise.units import in_mm
 from takeoff.recognise.units.unit_evidence import Evidence
 from takeoff.recognise.units.written_dimensions import WRITING_UNITS, readings, says
@@ -31,6 +32,14 @@ FIGURES_RULE = 4
 """So many figures that agree on one scale overrule a title block that says another."""
 FIGURES_SHARE = 0.6
 FITS_SHARE = 0.005
+MANY_SAY = 4.0
+"""What it counts for a scale besides that as many figures as below, and most of all, say what is drawn to half a
+percent: chance does not do that, and a title block is copied from sheet to sheet."""
+NEARLY_SHARE, MANY_FIT = 0.02, 10
+"""Where so many figures and half of all fit a scale, those that nearly do are its dimensions too: many round them."""
+TELLING_MM, FEW_FIT = 5.0, 0.1
+"""On paper: figures at lines of such length and more speak of them; so few that fit contradict a title block."""
+WRITTEN = ("written scale", "scale bar")
 SAYS = ("written scale", "scale bar", "printed areas")
 """Evidence that says a scale without figures at dimension lines."""
 PROVES = ("dimensions", "printed areas")
@@ -40,7 +49,7 @@ PROVES = ("dimensions", "printed areas")
 def decide_scale(drawing: Drawing, override: str | float | None = None) -> tuple[Drawing, tuple[Finding, ...]]:
     """A drawing in mm on paper, in mm real size; ``unit_mm`` is the scale, and how that came.
 
-    Dimensions found on the way go to a layer of their own.
+    Dimensions found on the way go to a layer of their own, the sheet's frame and title block to another.
     One finding lists the evidence: a note where it agrees, a check where strong evidence
     contradicts, an error where it does not suffice (the best guess is used then). ``override``
     is a scale as people write it, or a ratio such as ``scale_from_known_length`` gives; it wins,
@@ -55,8 +64,9 @@ def decide_scale(drawing: Drawing, override: str | float | None = None) -> tuple
     else:
         ratio = sheet.candidates[best]
         found = _decided(drawing, best, sheet, totals)
-    own = tuple(f for f in sheet.found if _says(f.dimension, ratio))
-    scaled = in_mm(on_own_layer(drawing, own), f"mm at {name_of(ratio)}", ratio)
+    sure = _fitting(sheet, ratio) >= max(MANY_FIT, len(sheet.found) / 2)
+    own = tuple(f for f in sheet.found if _says(f.dimension, ratio, NEARLY_SHARE if sure else FITS_SHARE))
+    scaled = in_mm(with_frame_apart(on_own_layer(drawing, own)), f"mm at {name_of(ratio)}", ratio)
     return scaled, (found, *_remarks(drawing, sheet, ratio), *_forbidden(drawing, ratio))
 
 
@@ -74,7 +84,10 @@ def _weighed(sheet: Sheet) -> list[Evidence]:
             e = e._replace(scores={c: v * (1.0 if shares[c] >= top / 2.0 else 0.3) for c, v in e.scores.items()})
         elif e.kind == "dimensions":
             # 2 % is as near as a drawn unit needs; between 1:106 and 1:108 it has to be nearer.
-            e = e._replace(scores={c: v + 3.0 * (shares[c] - top) for c, v in e.scores.items()})
+            more = MANY_SAY if top >= FIGURES_SHARE and top * len(sheet.figures) >= MANY_FIT else 0.0
+            e = e._replace(
+                scores={c: v + 3.0 * (shares[c] - top) + more * (shares[c] >= top / 2.0) for c, v in e.scores.items()}
+            )
         made.append(e)
     return made
 
@@ -84,10 +97,10 @@ def _fitting(sheet: Sheet, ratio: float) -> int:
     return sum(_says(d, ratio) for d in sheet.figures)
 
 
-def _says(d: Dimension, ratio: float) -> bool:
+def _says(d: Dimension, ratio: float, share: float = FITS_SHARE) -> bool:
     length = d.length * ratio
     said = [s for r in readings(d.text) if (s := says(r, length, WRITING_UNITS)) is not None]
-    return any(abs(mm - length) <= max(FITS_SHARE * length, half) for mm, half, _ in said)
+    return any(abs(mm - length) <= max(share * length, half) for mm, half, _ in said)
 
 
 def _lead(totals: dict[str, float], sheet: Sheet, best: str) -> float:
@@ -101,7 +114,7 @@ def _decided(drawing: Drawing, best: str, sheet: Sheet, totals: dict[str, float]
     backed = any(e.strong and e.scores[best] >= SPEAKS for e in evidence)
     if lead < (MARGIN if backed else MARGIN_WEAK):
         return _undecided(drawing, best, sheet, totals)
-    if _disagreed(sheet, best):
+    if _disagreed(sheet, best) or _unproven(sheet, best):
         return _undecided(drawing, best, sheet, totals)
     more = ""
     against = _against(sheet, best)
@@ -124,9 +137,20 @@ def _disagreed(sheet: Sheet, best: str) -> bool:
     that was stretched in one way, has none."""
     if any(e.kind in SAYS and e.scores[best] >= SPEAKS for e in sheet.evidence):
         return False
+    if _fitting(sheet, sheet.candidates[best]) >= max(MANY_FIT, FIGURES_SHARE * len(sheet.figures)):
+        return False
     named = [d for d in sheet.figures if readings(d.text)[0].unit]
     fit = sum(_says(d, sheet.candidates[best]) for d in named)
     return len(named) > 1 and fit < FIGURES_SHARE * len(named)
+
+
+def _unproven(sheet: Sheet, best: str) -> bool:
+    """Whether the title block alone says the scale while hardly any of many figures at lines is what is drawn there:
+    a print that was enlarged or reduced keeps its title block, and often its scale bar beside that."""
+    if any(e.strong and e.kind not in WRITTEN and e.scores[best] >= SPEAKS for e in sheet.evidence):
+        return False
+    long = [d for d in sheet.figures if d.length >= TELLING_MM]
+    return len(long) >= FIGURES_RULE and sum(_says(d, sheet.candidates[best]) for d in long) <= FEW_FIT * len(long)
 
 
 def _undecided(drawing: Drawing, best: str, sheet: Sheet, totals: dict[str, float]) -> Finding:

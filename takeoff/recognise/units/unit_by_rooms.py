@@ -7,14 +7,11 @@ from collections.abc import Callable
 from statistics import median
 from typing import NamedTuple
 
-from takeoff.drawing.model import Drawing
 from takeoff.language import tr
 from takeoff.plan.model import Job
 from takeoff.plan.shape import sound_polygon
 from takeoff.recognise.units.unit_evidence import Evidence
 from takeoff.units.printing import shown, whole
-
-Propose = Callable[[Drawing], Job]
 
 ROOM_M2 = (4.0, 35.0)
 """The middle one of a plan's rooms has an area within these (common practice, no source), …"""
@@ -59,24 +56,23 @@ def room_sizes(job: Job) -> RoomSizes:
 
 
 def by_rooms(
-    at: Callable[[str], Drawing], propose: Propose, units: dict[str, float], totals: dict[str, float]
+    job_in: Callable[[str], Job], lines: int, units: dict[str, float], totals: dict[str, float]
 ) -> Evidence | None:
-    """The vote of the rooms. They are sought in the unit that all else speaks for, and where that gives
-    none of a usual size, in its rivals, or where there are none at all in every unit; in the others they
-    would be as much larger. None where no unit gives any."""
+    """The vote of the rooms of a drawing of so many ``lines``. They are sought in the unit that all else speaks for,
+    and where that gives none of a usual size, in its rivals, or where there are none at all in every unit; in the
+    others they would be as much larger. ``job_in`` gives what is proposed in a unit. None where no unit gives any."""
     ranked = sorted(units, key=lambda u: -totals[u])
     first = ranked[0]
-    drawn = at(first)
-    tries = MOST_SOUGHT // max(len(drawn.lines.segments), 1)
-    found = {first: room_sizes(propose(drawn))}
+    tries = MOST_SOUGHT // max(lines, 1)
+    found = {first: room_sizes(job_in(first))}
     if not found[first].likely:
         rivals = [
             u for u in ranked[1:] if totals[u] > totals[first] - FAR and abs(units[u] / units[first] - 1.0) > 0.01
         ]
-        found |= {u: room_sizes(propose(at(u))) for u in rivals[: min(MOST_TRIED, tries)]}
+        found |= {u: room_sizes(job_in(u)) for u in rivals[: min(MOST_TRIED, tries)]}
     for unit in ranked:
         if len(found) < tries and unit not in found and not any(sizes.rooms for sizes in found.values()):
-            found[unit] = room_sizes(propose(at(unit)))
+            found[unit] = room_sizes(job_in(unit))
     most = max(sizes.rooms for sizes in found.values())
     if not most:
         return None

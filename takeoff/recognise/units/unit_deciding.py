@@ -2,16 +2,22 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING, NamedTuple
+
 import msgspec
 
 from takeoff.drawing.model import Claim, Dimension, Drawing, Label, Linework, Loop, Symbol
 from takeoff.errors import Finding, InputError, Severity, Where
 from takeoff.findings import noticed
 from takeoff.language import tr
+from takeoff.plan.model import Job
 from takeoff.recognise.units.unit_by_rooms import MOST_SEGMENTS, by_rooms
 from takeoff.recognise.units.unit_evidence import CANDIDATES, Evidence, gather, unit_said, units_for
 from takeoff.recognise.units.written_dimensions import check_dimensions, writing_units, written_mm
 from takeoff.units.lengths import UNIT_MM
+
+if TYPE_CHECKING:
+    from takeoff.recognise.propose import Progress, Proposal
 
 MARGIN = 1.5
 """By how much the best unit must lead the next where strong evidence speaks for it."""
@@ -27,6 +33,15 @@ SAME_UNIT_SHARE = 0.01
 """Units closer than this (international and survey feet) are no rivals."""
 
 
+class Decided(NamedTuple):
+    """A drawing in mm and what was found of its unit. ``rooms``: what was proposed from just this drawing as it
+    comes, where the unit was sought in the rooms; None where it was settled without them."""
+
+    drawing: Drawing
+    findings: tuple[Finding, ...]
+    rooms: Proposal | None
+
+
 def decide(drawing: Drawing, override: str | None = None) -> tuple[Drawing, tuple[Finding, ...]]:
     """The drawing with every coordinate in mm, ``unit`` and ``unit_mm`` set, and how that came.
 
@@ -35,10 +50,17 @@ def decide(drawing: Drawing, override: str | None = None) -> tuple[Drawing, tupl
     ``override`` wins, and the finding says what it overruled. Written dimensions that differ
     from what is drawn follow as findings. Raises InputError for an unknown override.
     """
+    return decide_with_rooms(drawing, override)[:2]
+
+
+def decide_with_rooms(drawing: Drawing, override: str | None = None, progress: Progress | None = None) -> Decided:
+    """What ``decide`` gives, with the rooms that were sought on the way: to seek them is most of what reading a
+    drawing takes. ``progress`` is told as ``propose`` tells it, and what it raises is passed on (Cancelled)."""
     units = units_for(drawing.declared_unit)
     evidence = gather(drawing, units)
     totals = _totals(evidence, units)
-    if override is None and (rooms := _rooms(drawing, evidence, totals, units)) is not None:
+    sought = _Sought(drawing, units, progress)
+    if override is None and (rooms := _rooms(sought, evidence, totals)) is not None:
         evidence = [*evidence, rooms]
         totals = _totals(evidence, units)
     best = max(units, key=lambda u: totals[u])
@@ -48,30 +70,54 @@ def decide(drawing: Drawing, override: str | None = None) -> tuple[Drawing, tupl
     else:
         unit = best
         found = _decided(drawing, best, evidence, totals, units)
-    scaled = in_mm(drawing, unit, UNIT_MM[unit])
-    writing = writing_units(scaled.dimensions, 1.0)
-    scaled = msgspec.structs.replace(scaled, dimensions=tuple(_figured(d, writing) for d in scaled.dimensions))
+    scaled, writing = sought.drawn(unit)
     names = tuple(layer.name for layer in scaled.layers)
-    return scaled, (found, *check_dimensions(scaled.dimensions, writing, names))
+    dims = check_dimensions(scaled.dimensions, writing, names)
+    return Decided(scaled, (found, *dims), sought.proposals.get(unit))
+
+
+class _Sought:
+    """A drawing in the units that it may be in, each made once, and the rooms sought in some of them."""
+
+    def __init__(self, raw: Drawing, units: dict[str, float], progress: Progress | None) -> None:
+        self.raw = raw
+        self.units = units
+        self.proposals: dict[str, Proposal] = {}
+        self._progress = progress
+        self._drawn: dict[str, tuple[Drawing, tuple[str, ...]]] = {}
+
+    def drawn(self, unit: str) -> tuple[Drawing, tuple[str, ...]]:
+        """The drawing in mm, its dimensions with the lengths that their words say, and the units of the words."""
+        if unit not in self._drawn:
+            scaled = in_mm(self.raw, unit, UNIT_MM[unit])
+            writing = writing_units(scaled.dimensions, 1.0)
+            figured = tuple(_figured(d, writing) for d in scaled.dimensions)
+            self._drawn[unit] = msgspec.structs.replace(scaled, dimensions=figured), writing
+        return self._drawn[unit]
+
+    def job(self, unit: str) -> Job:
+        """What is proposed in a unit."""
+        from takeoff.recognise.propose import DEFAULTS, proposal  # rooms are sought in a drawing that has its unit
+
+        self.proposals[unit] = proposal(self.drawn(unit)[0], DEFAULTS, self._progress)
+        return self.proposals[unit].job
 
 
 def _totals(evidence: list[Evidence], units: dict[str, float]) -> dict[str, float]:
     return {u: sum(e.scores[u] for e in evidence) for u in units}
 
 
-def _rooms(
-    drawing: Drawing, evidence: list[Evidence], totals: dict[str, float], units: dict[str, float]
-) -> Evidence | None:
+def _rooms(sought: _Sought, evidence: list[Evidence], totals: dict[str, float]) -> Evidence | None:
     """The rooms' vote, which is asked for where nothing strong speaks for the unit that leads: seeking rooms
     takes as long as everything else together."""
+    units = sought.units
     best = max(units, key=lambda u: totals[u])
     if any(e.strong and e.scores[best] >= SETTLES for e in evidence) and _lead(totals, units, best) >= MARGIN:
         return None
-    if not 0 < len(drawing.lines.segments) <= MOST_SEGMENTS:
+    count = len(sought.raw.lines.segments)
+    if not 0 < count <= MOST_SEGMENTS:
         return None
-    from takeoff.recognise.propose import propose  # rooms are sought in a drawing that has its unit
-
-    return by_rooms(lambda u: in_mm(drawing, u, units[u]), lambda scaled: propose(scaled)[0], units, totals)
+    return by_rooms(sought.job, count, units, totals)
 
 
 def _named(override: str, name: str) -> str:

@@ -44,6 +44,9 @@ FACE_PART = 0.02
 COVER = 0.6
 """Glass drawn along this part of a gap fills it; beyond ordinary reach it must fill nearly all."""
 COVER_WIDE = 0.85
+WIDEST_SKETCHED_MM = 6000.0
+"""Between two wall ends that face each other in line, lines of no known role all along a gap show a window up to this
+width, whose mullions stand free: in feet a usual one is ten wide, which is more than three metres."""
 PLAIN_GAP = because("plain-gap")
 OF_OPENINGS = because("of-openings")
 MULLION_LONG_MM = 300.0
@@ -100,14 +103,14 @@ def judge(bridges: list[Bridge], evidence: Evidence, plain: Floats, single_lines
     tree = shapely.STRtree(quads)
     notes: list[dict[str, list[str]]] = [{"door": [], "window": []} for _ in bridges]
     symbol = [-1] * len(bridges)
-    _swing_notes(bridges, tree, evidence, notes)
+    hung = _swing_notes(bridges, tree, evidence, notes)
     _symbol_notes(bridges, quads, tree, evidence, notes, symbol)
     inner = [_inside(b, q) for b, q in zip(bridges, quads, strict=True)]
     glass = _cover(bridges, inner, tree, evidence.glass_lines)
     doors = _cover(bridges, inner, tree, evidence.door_lines)
     either = _cover(bridges, inner, tree, evidence.either_lines)
     sketched = _cover(bridges, inner, tree, plain)
-    leaves = _leaves(evidence)
+    leaves = _leaves(evidence, hung)
     gaps = []
     for k, bridge in enumerate(bridges):
         if not notes[k]["door"] and len(bridge.lines) == 2:
@@ -140,6 +143,9 @@ def _decide(
         return Gap(bridge, "door", True, tuple(notes["door"]), symbol, quad)
     if notes["window"] and (width <= REACH_MM or glass >= COVER_WIDE):
         return Gap(bridge, "window", True, tuple(notes["window"]), symbol, quad)
+    lit = bridge.in_line and not bridge.strewn and sketched >= COVER_WIDE and bridge.thickness_mm > 0
+    if lit and width <= WIDEST_SKETCHED_MM:
+        return Gap(bridge, "window", False, (because("plain-lines"),), symbol, quad)
     if bridge.pier or (bridge.thickness_mm == 0 and not single_lines):
         return None
     shallow, deep = bridge.deep_mm
@@ -185,11 +191,12 @@ OTHER_GAP_MM = 150.0
 
 def _swing_notes(
     bridges: list[Bridge], tree: shapely.STRtree, evidence: Evidence, notes: list[dict[str, list[str]]]
-) -> None:
-    """A leaf hangs at one end of its gap and shuts at the other; two leaves, alike or not, shut between them."""
+) -> dict[int, Bridge]:
+    """A leaf hangs at one end of its gap and shuts at the other; two leaves, alike or not, shut between them. Gives
+    the gap of each swing that shuts one alone."""
     swings = evidence.swings
     if not len(swings.hinge):
-        return
+        return {}
     at, k = tree.query(shapely.points(swings.hinge), predicate="dwithin", distance=NEAR_MM)
     single: dict[int, list[tuple[float, int]]] = {}
     halves: list[tuple[int, int, int, int]] = []
@@ -207,9 +214,9 @@ def _swing_notes(
             shut = [k for k, tip in enumerate(tips) if _between(bridges[b], tip)]
             halves += [(row, b, own, k) for k in shut]
     for fits in single.values():
-        best = min(fits)[0]
+        best, own = min(fits)
         for off, b in fits:
-            if off <= best + OTHER_GAP_MM:
+            if off <= best + OTHER_GAP_MM and (b == own or not _square(bridges[b], bridges[own])):
                 notes[b]["door"].append(because("swing"))
     hung: dict[int, dict[int, list[Floats]]] = {}
     for row, b, own, k in halves:
@@ -218,6 +225,19 @@ def _swing_notes(
     for b, leaves in hung.items():
         if any(math.dist(p, q) <= NEAR_MM for p in leaves.get(0, ()) for q in leaves.get(1, ())):
             notes[b]["door"].append(because("pair-of-doors"))
+    return {row: bridges[min(fits)[1]] for row, fits in single.items()}
+
+
+SQUARE_COS = 0.5
+"""Ways that turn by more from one another are not one way in two readings: a leaf that hangs where they meet shuts one
+of them, and stands open along the other."""
+
+
+def _square(one: Bridge, other: Bridge) -> bool:
+    """Whether two gaps lead in directions that are rather square to each other than parallel."""
+    ways = [b.lines[0, 2:] - b.lines[0, :2] for b in (one, other)]
+    cosine = abs(float(ways[0] @ ways[1])) / max(math.prod(float(np.hypot(*way)) for way in ways), 1e-9)
+    return cosine < SQUARE_COS
 
 
 def _between(bridge: Bridge, point: Floats) -> bool:
@@ -234,22 +254,28 @@ LEVEL_COS = 0.995
 
 
 class _Leaves(NamedTuple):
-    """Leaves that hang at no hinge, and all lines of doors, each with its tree."""
+    """Leaves that hang at no hinge, all lines of doors, and the circles round leaves that hang in a gap of their own,
+    each with its tree, and these gaps."""
 
     sliding: Floats
     slid: shapely.STRtree
     doors: Floats
     drawn: shapely.STRtree
+    discs: shapely.STRtree
+    hung: list[Bridge]
 
 
-def _leaves(evidence: Evidence) -> _Leaves:
-    sliding = evidence.leaves
+def _leaves(evidence: Evidence, hung: dict[int, Bridge]) -> _Leaves:
+    """``hung``: the gap that a swing shuts alone."""
+    sliding, rows = evidence.leaves, list(hung)
     if len(sliding) and len(evidence.swings.hinge):
         hinges = shapely.STRtree(shapely.points(evidence.swings.hinge))
         at, _ = hinges.query(shapely.points(sliding.reshape(-1, 2)), predicate="dwithin", distance=JAMB_MM)
         sliding = sliding[~np.isin(np.arange(len(sliding)), at // 2)]
     slid, drawn = (shapely.STRtree(shapely.linestrings(r.reshape(-1, 2, 2))) for r in (sliding, evidence.door_lines))
-    return _Leaves(sliding, slid, evidence.door_lines, drawn)
+    swings = evidence.swings
+    discs = shapely.buffer(shapely.points(swings.hinge[rows]), swings.radius[rows] + BESIDE_MM) if rows else []
+    return _Leaves(sliding, slid, evidence.door_lines, drawn, shapely.STRtree(discs), list(hung.values()))
 
 
 def _leaves_beside(bridge: Bridge, leaves: _Leaves) -> list[str]:
@@ -270,7 +296,18 @@ def _leaves_beside(bridge: Bridge, leaves: _Leaves) -> list[str]:
             shut = max(abs(t.min()), abs(t.max() - width)) <= BESIDE_MM
             if level and near and jamb and not shut and SLID_LENGTH[0] * width <= length <= SLID_LENGTH[1] * width:
                 return [because("sliding-leaf")]
-    return _folded(width, start, along, sides, leaves.doors[leaves.drawn.query(quad.buffer(FOLDED_MM))])
+    return _folded(width, start, along, sides, _not_hung(bridge, quad, leaves))
+
+
+def _not_hung(bridge: Bridge, quad: shapely.Polygon, leaves: _Leaves) -> Floats:
+    """The lines of doors near a gap, but for leaves that hang in another one square to it, with their frames and arcs:
+    these fold across none."""
+    lines = leaves.doors[leaves.drawn.query(quad.buffer(FOLDED_MM))]
+    discs = [k for k in leaves.discs.query(quad, predicate="intersects").tolist() if _square(leaves.hung[k], bridge)]
+    if not len(lines) or not discs:
+        return np.asarray(lines)
+    within = shapely.STRtree(shapely.multipoints(lines.reshape(-1, 2, 2)))
+    return np.delete(lines, within.query(leaves.discs.geometries[discs], predicate="contains")[1], axis=0)
 
 
 def _folded(width: float, start: Floats, along: Floats, sides: tuple[float, float], lines: Floats) -> list[str]:

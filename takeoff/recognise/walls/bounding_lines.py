@@ -355,16 +355,19 @@ def _outline(run: Floats, width: float) -> list[Floats]:
     return found
 
 
-def crossings(xy: Floats) -> int:
+def _tree(xy: Floats) -> shapely.STRtree:
+    return shapely.STRtree(shapely.linestrings(xy.reshape(-1, 2, 2)))
+
+
+def crossings(xy: Floats, tree: shapely.STRtree | None = None) -> int:
     """About how often lines (n, 4) cross or touch each other, by asking some of them: a few first, and more only
-    where these do not say that it is far beyond any limit, since each may cross thousands."""
+    where these do not say that it is far beyond any limit, since each may cross thousands. ``tree``: of the lines."""
     if len(xy) < 2:
         return 0
-    drawn = shapely.linestrings(xy.reshape(-1, 2, 2))
-    tree = shapely.STRtree(drawn)
+    tree = tree or _tree(xy)
     about = 0
     for many in (ASKED // 8, ASKED):
-        asked = drawn[np.unique(np.linspace(0, len(xy) - 1, many).astype(np.int64))]
+        asked = tree.geometries[np.unique(np.linspace(0, len(xy) - 1, many).astype(np.int64))]
         met = len(tree.query(asked, predicate="intersects")[0]) - len(asked)
         about = int(met / len(asked) * len(xy) / 2)
         if about > FAR_BEYOND * (MOST_CROSSINGS + TOUCHES * len(xy)):
@@ -380,15 +383,17 @@ def tangled(xy: Floats) -> bool:
 
 def laborious(xy: Floats) -> bool:
     """Whether lines (n, 4) are too many, or meet too often, to try one choice of them after the other."""
-    return len(xy) > MOST_UNSAID or len(xy) + crossings(xy) > MOST_UNSAID or crowded(xy)
+    if not 1 < len(xy) <= MOST_UNSAID:
+        return len(xy) > MOST_UNSAID
+    tree = _tree(xy)
+    return len(xy) + crossings(xy, tree) > MOST_UNSAID or crowded(xy, tree)
 
 
-def crowded(xy: Floats) -> bool:
-    """Whether so many lines (n, 4) lie side by side that not every pair of them can be looked at."""
+def crowded(xy: Floats, tree: shapely.STRtree | None = None) -> bool:
+    """Whether so many lines (n, 4) lie side by side that not every pair of them can be looked at. ``tree``: of them."""
     if len(xy) < ASKED:
         return False
-    drawn = shapely.linestrings(xy.reshape(-1, 2, 2))
     asked = xy[np.unique(np.linspace(0, len(xy) - 1, ASKED).astype(np.int64))]
     middle = shapely.points((asked[:, :2] + asked[:, 2:]) / 2)
-    near = len(shapely.STRtree(drawn).query(middle, predicate="dwithin", distance=BESIDE_MM)[0])
+    near = len((tree or _tree(xy)).query(middle, predicate="dwithin", distance=BESIDE_MM)[0])
     return near / len(asked) * len(xy) > MOST_NEAR

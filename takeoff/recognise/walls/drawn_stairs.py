@@ -154,6 +154,8 @@ def _of_flight(xy: Floats, flight: Flight) -> Ints:
     middle = off[beside].mean(axis=1)
     longer = length[beside] > high - low + TREAD_OFF_MM
     taken = np.isin(beside, flight.rows)
+    if taken.sum() < 2:  # lines that each lie a little farther along than the one before go up no stair
+        return beside[:0]
     least = min(TREAD_MM[0], float(np.median(np.diff(_once(middle[taken])))) - TREAD_OFF_MM)
     for edge, sign in ((flight.going[0], -1.0), (flight.going[1], 1.0)):
         beyond = sign * (middle - edge)

@@ -16,7 +16,7 @@ import shapely
 from numpy.typing import NDArray
 
 from takeoff.drawing.model import Drawing
-from takeoff.geometry.noding import JOIN_MM, cluster
+from takeoff.geometry.noding import JOIN_MM, cluster, parcels
 from takeoff.geometry.runs import components
 from takeoff.plan.reasons import because
 from takeoff.recognise.names.placed_words import Placed
@@ -219,11 +219,7 @@ def _sides(
     rows = np.flatnonzero(tried[group])
     order = rows[np.argsort(group[rows], kind="stable")]
     for own in np.split(order, np.flatnonzero(np.diff(group[order])) + 1) if len(order) else ():
-        whole = shapely.union_all(
-            shapely.get_parts(
-                shapely.polygonize(shapely.get_parts(shapely.node(shapely.multilinestrings(xy[own].reshape(-1, 2, 2)))))
-            )
-        )
+        whole = shapely.union_all(parcels(shapely.linestrings(xy[own].reshape(-1, 2, 2))))
         box = shapely.oriented_envelope(whole)
         corners = shapely.get_coordinates(box)
         if len(corners) == 5 and whole.area >= FILL * box.area:

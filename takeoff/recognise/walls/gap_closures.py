@@ -259,8 +259,8 @@ class Bridge(NamedTuple):
     ``width_mm`` along the wall; ``thickness_mm`` of the wall that ends here (0 for a line);
     ``pier``: what ends here stands free and is too small for a wall, and no wall goes on in line with it;
     ``drawn``: whether a line is drawn already where each of the two would be; ``in_line``: another wall end
-    stands opposite with both its faces in line; ``deep_mm``: how far the faces of the walls that end here run
-    back, the shortest of them and the longest."""
+    stands opposite with both its faces in line; ``strewn``: all that ends here stands free and is small;
+    ``deep_mm``: how far the faces of the walls that end here run back, the shortest of them and the longest."""
 
     lines: Floats
     width_mm: float
@@ -269,6 +269,7 @@ class Bridge(NamedTuple):
     pier: bool = False
     drawn: tuple[bool, bool] = (False, False)
     in_line: bool = False
+    strewn: bool = False
     deep_mm: tuple[float, float] = (math.inf, math.inf)
 
 
@@ -306,7 +307,8 @@ def wall_bridges(
         post = bridge.in_line and not free.all() and bool((deep[ends][free, 1] > MULLION_MM).all())
         own = deep[ends][~free] if post else deep[ends]
         far = (float(own[:, 0].min()), float(own[:, 1].min()))
-        judged.append(bridge._replace(pier=bool(free.any()) and not post, drawn=drawn, deep_mm=far))
+        alone = bool(free.all())
+        judged.append(bridge._replace(pier=bool(free.any()) and not post, drawn=drawn, strewn=alone, deep_mm=far))
     return judged
 
 

@@ -25,8 +25,9 @@ from takeoff.plan.reasons import because
 from takeoff.recognise.names.outdoor_names import outdoors
 from takeoff.recognise.names.placed_words import NAMING
 from takeoff.recognise.walls.bounding_lines import Lines, arc_centres, is_role
-from takeoff.recognise.walls.layer_roles import LayerGuess, Role, also_says
+from takeoff.recognise.walls.layer_roles import LayerGuess, Role, also_says, whole_of
 from takeoff.recognise.walls.opening_evidence import LEAF_MM
+from takeoff.recognise.walls.pens_apart import of_pen
 from takeoff.recognise.walls.room_spaces import Space
 from takeoff.recognise.walls.wall_reading import Reading
 
@@ -76,7 +77,7 @@ def likeness(lines: Lines, layers: int) -> Likeness:
     paired = np.zeros(layers)
     for layer in np.unique(lines.layer[usable & (length >= LONG_MM)]).tolist():
         own = usable & (length >= LONG_MM) & (lines.layer == layer)
-        paired[layer] = float((_paired_part(lines.xy[own]) * length[own]).sum())
+        paired[layer] = float((paired_part(lines.xy[own]) * length[own]).sum())
     columns, mullions = np.zeros(layers, bool), np.zeros(layers, bool)
     for layer in np.flatnonzero(total).tolist():
         own = lines.xy[usable & (lines.layer == layer)]
@@ -143,7 +144,7 @@ def with_partitions(lines: Lines) -> Lines:
     for layer in np.unique(lines.layer[shown & (length > 2 * LEAF_MM[1])]).tolist():
         own = np.flatnonzero(shown & (lines.layer == layer) & (length >= LEAF_DEEP_MM))
         long = length[own] > 2 * LEAF_MM[1]
-        if (_paired_part(lines.xy[own])[long] > DOUBTED).sum() >= FEWEST_FACES:
+        if (paired_part(lines.xy[own])[long] > DOUBTED).sum() >= FEWEST_FACES:
             role[own[~_close_beside(lines.xy[own], LEAF_DEEP_MM)]] = "wall"
     return lines._replace(role=role)
 
@@ -167,7 +168,7 @@ def with_walls_on_glass(lines: Lines) -> Lines:
 
     def paired(own: Bools) -> float:
         rows = np.flatnonzero(own & shown & (length >= FACE_MM) & (lines.arc < 0))
-        part = _paired_part(lines.xy[rows], APART_MM) if len(rows) else np.zeros(0)
+        part = paired_part(lines.xy[rows], APART_MM) if len(rows) else np.zeros(0)
         return float((part * length[rows]).sum())
 
     unsaid = paired(is_role(lines, "unknown"))
@@ -209,7 +210,7 @@ COUNTED, MOST_PAIRS = 200, 5_000_000
 it is a picture drawn in lines: each line lies beside hundreds of others, and comparing them takes minutes."""
 
 
-def _paired_part(xy: Floats, least_mm: float = PAIR_MM[0]) -> Floats:
+def paired_part(xy: Floats, least_mm: float = PAIR_MM[0]) -> Floats:
     """For each line the part of it that has a parallel one at a wall's distance on one side only:
     treads, tiles and hatching have such on both, and lines that lie closer than any walls have none."""
     d = xy[:, 2:] - xy[:, :2]
@@ -327,8 +328,12 @@ def infer(
     known = _with(guesses, first)
     best: _Choice | None = None
 
+    shades = _of_colours(guesses)
+
     def told(tried: Lines, _: bool) -> Reading:
-        return read(tried, not _mixed(tried, seen))
+        return read(
+            tried, not _mixed(tried, seen) and not (is_role(tried, "wall") & np.isin(tried.layer, shades)).any()
+        )
 
     for layers in _walls_tried(seen, drawn - set(first)):
         best = _better(best, lines, _with(known, dict.fromkeys(layers, (WALLS, "wall"))), told)
@@ -337,6 +342,13 @@ def infer(
     if best is None or best.worth < max(FEWEST_ROOMS, known_worth * CLEARLY):
         return guesses, None
     return best.guesses, best.reading
+
+
+def _of_colours(guesses: tuple[LayerGuess, ...]) -> list[int]:
+    """The layers that were told apart by colours from one, and what is left of that one: a colour is given to what
+    stands in rooms as well as to walls."""
+    wholes = {whole_of(g.name) for g in guesses if not of_pen(g.name)} - {""}
+    return [k for k, g in enumerate(guesses) if g.name in wholes or whole_of(g.name) in wholes]
 
 
 def _more_walls(
@@ -352,7 +364,7 @@ def _more_walls(
     for layer in np.unique(lines.layer[usable]).tolist():
         own = usable & (lines.layer == layer)
         long = own & (length >= LONG_MM)
-        paired_mm = float((_paired_part(lines.xy[long]) * length[long]).sum()) if long.any() else 0.0
+        paired_mm = float((paired_part(lines.xy[long]) * length[long]).sum()) if long.any() else 0.0
         if paired_mm < max(LEAST_PAIRED_MM, NEARLY_ALL * float(length[own].sum())):
             continue
         tried = _with(guesses, {layer: (WALLS, "wall")})
@@ -542,10 +554,34 @@ def by_pens(drawing: Drawing, lines: Lines, read: Callable[[Bools], Reading]) ->
     everything = is_role(lines, "unknown") & ~lines.dashed & ~lines.hatch & ~lines.hidden
     readings = [read(cut) for cut in (*cuts, everything)]
     counts = [_rooms(r) for r in readings]
-    best = counts.index(max(counts))
-    if best == len(cuts) or max(counts) == (0, 0, 0):
+    if max(counts) == (0, 0, 0):
+        return None
+    spoken = any(w.words.kind in ("name", "area") for w in readings[-1].words)
+    best = counts.index(max(counts)) if spoken else _plainest(readings)
+    if best == len(cuts):
         return None
     return readings[best]._replace(wall_layers=True)
+
+
+NEARLY_MM2 = 0.8
+"""Walls alone wall in so much of what is walled in with furniture among them: a car shuts a garage."""
+
+
+def drawn_mm(reading: Reading) -> float:
+    """How much is drawn of what a reading takes for walls."""
+    xy = reading.drawn.xy[reading.walls]
+    return float(np.hypot(*(xy[:, 2:] - xy[:, :2]).T).sum())
+
+
+def _plainest(readings: list[Reading]) -> int:
+    """Which of these walls in nearly as much as any other, and two rooms or more, with the fewest lines: where no word
+    shows what is a room, beds, cars and worktops would count for some."""
+    walled = [
+        [s.polygon.area for s in r.spaces if s.support >= WALLED and s.polygon.area >= SMALLEST_MM2] for r in readings
+    ]
+    most = max(sum(areas) for areas in walled)
+    fit = [k for k, areas in enumerate(walled) if len(areas) >= FEWEST_ROOMS and sum(areas) >= NEARLY_MM2 * most]
+    return min(fit, key=lambda k: drawn_mm(readings[k])) if fit else len(readings) - 1
 
 
 def _rooms(reading: Reading) -> tuple[int, int, int]:

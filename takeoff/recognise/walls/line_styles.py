@@ -24,6 +24,7 @@ from takeoff.language.lists import some_of
 from takeoff.recognise.units.unit_evidence import WALL_MM, wall_distance
 from takeoff.recognise.walls.bounding_lines import is_dashed
 from takeoff.recognise.walls.layer_roles import CHOSEN, LayerGuess, Role, guess, role_named, whole_of
+from takeoff.recognise.walls.pens_apart import pens_apart
 from takeoff.units.printing import shown, whole
 
 Ints = NDArray[np.int64]
@@ -68,6 +69,7 @@ def parted(drawing: Drawing, walls: tuple[str, ...] = ()) -> Drawing:
     Of layers whose names say nothing, which may turn out to be walls, dashed lines are told apart.
     ``walls``: layers that the user says are walls.
     """
+    drawing = pens_apart(drawing)
     ways = _ways(drawing.sources)
     if all(way is None for way in ways):
         return drawing

@@ -2,7 +2,8 @@
 
 Walls end on one another, or both faces of one run through the other. A line that runs through walls by itself, with
 no second face beside it that does the same, is drawn over the plan and bounds nothing (common practice of drawing, no
-source)."""
+source). On layers that say nothing such a line is told before walls are (``without_axes``); on the layer of walls,
+where faces stop a hair beyond one another, it must also end freely (``section_lines``)."""
 
 from __future__ import annotations
 
@@ -11,6 +12,7 @@ import shapely
 from numpy.typing import NDArray
 
 from takeoff.geometry.noding import JOIN_MM
+from takeoff.geometry.runs import components
 from takeoff.recognise.walls.bounding_lines import Lines, is_role, laborious
 
 Floats = NDArray[np.float64]
@@ -23,7 +25,7 @@ THICK_MM = (50.0, 520.0)
 """The two faces of a wall lie so far apart (common practice, no source)."""
 BEYOND_MM = 60.0
 """Both lines go on so far beyond the place where they cross: nearer, one ends on the other."""
-PARALLEL_SINE, SQUARE_SINE = 0.02, 0.25
+PARALLEL_SINE, SQUARE_SINE, PARALLEL = 0.02, 0.25, 1e-9
 FEWEST_WALLS = 2
 
 
@@ -132,7 +134,9 @@ def _paired(xy: Floats, faces: Floats) -> Floats:
 
 def _walls_run_through(xy: Floats, faces: Floats) -> Ints:
     """How many walls, drawn by pairs of ``faces`` (m, 4), each line (n, 4) runs through with no other beside it."""
-    i, j, along = _crossed(xy, faces)
+    i, j, along, angle = _crossed(xy, faces, BEYOND_MM)
+    square = angle >= SQUARE_SINE
+    i, j, along = i[square], j[square], along[square]
     order = np.lexsort((along, i))
     i, j, along = i[order], j[order], along[order]
     count = np.zeros(len(xy), np.int64)
@@ -159,21 +163,21 @@ def _walls_run_through(xy: Floats, faces: Floats) -> Ints:
     return count
 
 
-def _crossed(xy: Floats, faces: Floats) -> tuple[Ints, Ints, Floats]:
-    """(line, face, how far along the line) of each place where one goes through the other."""
+def _crossed(xy: Floats, faces: Floats, beyond_mm: float) -> tuple[Ints, Ints, Floats, Floats]:
+    """(line, face, how far along the line, the sine of their angle) of each place where one of the lines (n, 4) goes
+    through one of the faces (m, 4), and both go on so far beyond it."""
     drawn = shapely.linestrings(xy.reshape(-1, 2, 2))
     i, j = shapely.STRtree(shapely.linestrings(faces.reshape(-1, 2, 2))).query(drawn, predicate="intersects")
     p, d = xy[i, :2], xy[i, 2:] - xy[i, :2]
     q, e = faces[j, :2], faces[j, 2:] - faces[j, :2]
     own, other = np.hypot(d[:, 0], d[:, 1]), np.hypot(e[:, 0], e[:, 1])
     cross = d[:, 0] * e[:, 1] - d[:, 1] * e[:, 0]
-    fits = np.abs(cross) >= SQUARE_SINE * own * other
-    with np.errstate(divide="ignore", invalid="ignore"):
-        off = q - p
-        t = (off[:, 0] * e[:, 1] - off[:, 1] * e[:, 0]) / cross * own
-        u = (off[:, 0] * d[:, 1] - off[:, 1] * d[:, 0]) / cross * other
-    fits &= (t >= BEYOND_MM) & (t <= own - BEYOND_MM) & (u >= BEYOND_MM) & (u <= other - BEYOND_MM)
-    return i[fits], j[fits], t[fits]
+    cross[np.abs(cross) < PARALLEL] = np.inf
+    off = q - p
+    t = (off[:, 0] * e[:, 1] - off[:, 1] * e[:, 0]) / cross * own
+    u = (off[:, 0] * d[:, 1] - off[:, 1] * d[:, 0]) / cross * other
+    fits = (t >= beyond_mm) & (t <= own - beyond_mm) & (u >= beyond_mm) & (u <= other - beyond_mm)
+    return i[fits], j[fits], t[fits], (np.abs(cross) / (own * other))[fits]
 
 
 def _by_face(i: Ints, j: Ints, count: int) -> list[Ints]:
@@ -192,3 +196,78 @@ def _has_second(line: int, xy: Floats, direction: Floats, others: Ints) -> bool:
     off = xy[rest, :2] - xy[line, :2]
     across = np.abs(u[0] * off[:, 1] - u[1] * off[:, 0])
     return bool(((sine < PARALLEL_SINE) & (across >= THICK_MM[0]) & (across <= THICK_MM[1])).any())
+
+
+SECTION_MM, MEET_MM = 3000.0, 10.0
+"""The line of a section is no shorter; lines that end so near to each other, or to another line, meet."""
+FEWEST_OF_ONE = 1
+"""It crosses both faces of two walls, and each of its pieces those of one: faces themselves end where they meet."""
+FACES_MM, FACED_PART = (45.0, 330.0), 0.4
+"""A wall's face has the other one beside it at such a distance along more of its length than that."""
+
+
+def section_lines(lines: Lines, walls: Bools) -> Bools:
+    """(n,) which of the lines taken for walls are such: long, alone, free at one end at least, or going on at it as
+    another piece that is, and crossing the faces of walls."""
+    rows = np.flatnonzero(walls & (lines.arc < 0))
+    found = np.zeros(len(walls), bool)
+    xy = lines.xy[rows]
+    long = np.flatnonzero(np.hypot(*(xy[:, 2:] - xy[:, :2]).T) >= SECTION_MM)
+    if not len(long):
+        return found
+    drawn = shapely.linestrings(xy.reshape(-1, 2, 2))
+    tree = shapely.STRtree(drawn)
+    if not _ends(xy, long, drawn, tree)[0].any():
+        return found
+    crossed = _walls_crossed(xy, long)
+    tried = long[crossed >= FEWEST_OF_ONE]
+    crossed = crossed[crossed >= FEWEST_OF_ONE]
+    alone = np.array([not _faced(xy, row, drawn, tree) for row in tried.tolist()] or [], bool)
+    tried, crossed = tried[alone], crossed[alone]
+    if not len(tried):
+        return found
+    free, joined = _ends(xy, tried, drawn, tree)
+    group = components(len(tried), *joined)
+    total = np.bincount(group, weights=crossed)
+    loose = np.bincount(group, weights=free)
+    chosen = (total >= FEWEST_WALLS) & (loose > 0)
+    found[rows[tried[chosen[group]]]] = True
+    return found
+
+
+def _walls_crossed(xy: Floats, long: Ints) -> Ints:
+    """Through how many walls each of the long lines goes: two lines that it crosses away from the ends of either, as
+    far apart as a wall's faces."""
+    i, _face, along, _sine = _crossed(xy[long], xy, MEET_MM)
+    count = np.zeros(len(long), np.int64)
+    for k in np.unique(i).tolist():
+        apart = np.diff(np.sort(along[i == k]))
+        count[k] = int(((apart >= FACES_MM[0]) & (apart <= FACES_MM[1])).sum())
+    return count
+
+
+def _faced(xy: Floats, row: int, drawn: NDArray[np.object_], tree: shapely.STRtree) -> bool:
+    """Whether a line is one of the two faces of a wall."""
+    line = drawn[row]
+    way = (xy[row, 2:] - xy[row, :2]) / float(line.length)
+    near = tree.query(line.buffer(FACES_MM[1], cap_style="flat"), predicate="intersects")
+    near = near[near != row]
+    d = xy[near, 2:] - xy[near, :2]
+    level = np.abs(d[:, 0] * way[1] - d[:, 1] * way[0]) <= PARALLEL_SINE * np.hypot(*d.T)
+    ends = xy[near[level]].reshape(-1, 2, 2) - xy[row, :2]
+    along, off = np.sort(ends @ way, axis=1), np.abs(ends @ np.array([-way[1], way[0]])).mean(axis=1)
+    beside = (off >= FACES_MM[0]) & (off <= FACES_MM[1])
+    shared = np.clip(along[beside, 1], 0, line.length) - np.clip(along[beside, 0], 0, line.length)
+    return float(shared.sum()) > FACED_PART * float(line.length)
+
+
+def _ends(xy: Floats, tried: Ints, drawn: NDArray[np.object_], tree: shapely.STRtree) -> tuple[Ints, tuple[Ints, Ints]]:
+    """(how many ends of each of these lines touch nothing, which of them end on each other)"""
+    points = shapely.points(xy[tried].reshape(-1, 2))
+    at, row = tree.query(points, predicate="dwithin", distance=MEET_MM)
+    other = row != tried[at // 2]
+    met = np.bincount(at[other], minlength=len(points)) > 0
+    place = {int(r): k for k, r in enumerate(tried.tolist())}
+    pairs = [(int(a) // 2, place[int(r)]) for a, r in zip(at[other], row[other], strict=True) if int(r) in place]
+    i, j = (np.array([p[k] for p in pairs], np.int64) for k in (0, 1))
+    return (~met).reshape(-1, 2).sum(axis=1), (i, j)

@@ -10,6 +10,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
+from takeoff.geometry.noding import parcels
 from takeoff.plan.reasons import because
 from takeoff.recognise.walls.believed_gaps import Gap, quad_of
 from takeoff.recognise.walls.drawn_stairs import Flight, outline_of
@@ -35,7 +36,7 @@ MOST_CORNERS = 400
 """A space with more corners than that has no plain walls."""
 
 
-class _Chord(NamedTuple):
+class Chord(NamedTuple):
     """A line across a space from a corner that juts into it, and how long it is."""
 
     start: Floats
@@ -71,7 +72,7 @@ def _hung_elsewhere(swings: Swings, gaps: list[Gap]) -> NDArray[np.bool_]:
 
 def _of_space(space: Space, swings: Swings, taken: NDArray[np.bool_]) -> list[Gap]:
     polygon = shapely.orient_polygons(space.polygon)
-    corners, edges = _corners(polygon)
+    corners, edges = jutting_corners(polygon)
     if not 0 < len(corners) <= MOST_CORNERS or not polygon.is_valid:
         return []
     shapely.prepare(polygon)
@@ -81,27 +82,27 @@ def _of_space(space: Space, swings: Swings, taken: NDArray[np.bool_]) -> list[Ga
     reach = max(float(swings.radius[k]) for k in hung) + ALIKE_MM
     found: list[Gap] = []
     closed: list[shapely.LineString] = []
-    for chord in sorted(_chords(corners, edges, reach), key=lambda c: c.width):
+    for chord in sorted(chords(corners, edges, reach), key=lambda c: c.width):
         line = shapely.LineString([chord.start, chord.end])
         if not _hangs(chord, hung, swings) or any(line.distance(other) <= NOT_ONE_MM for other in closed):
             continue
-        parts = _parted(polygon, line) if _inside(polygon, line) else []
+        parts = parts_of(polygon, line) if runs_inside(polygon, line) else []
         if len(parts) != 2 or min(p.area for p in parts) < LEAST_M2 * 1e6:
             continue
-        bridge = Bridge(np.array([(*chord.start, *_beyond(chord))]), chord.width, 0.0, (-1, -1))
+        bridge = Bridge(np.array([(*chord.start, *beyond(chord))]), chord.width, 0.0, (-1, -1))
         found.append(Gap(bridge, "door", True, (because("swing"),), -1, quad_of(bridge)))
         closed.append(line)
     return found
 
 
-def _beyond(chord: _Chord) -> tuple[float, float]:
+def beyond(chord: Chord) -> tuple[float, float]:
     """The end of a chord, a hair into the wall that it ends on."""
     way = (chord.end - chord.start) / chord.width
     x, y = (chord.end + way * 0.05).tolist()
     return x, y
 
 
-def _corners(polygon: shapely.Polygon) -> tuple[Floats, Floats]:
+def jutting_corners(polygon: shapely.Polygon) -> tuple[Floats, Floats]:
     """(corners (c, 2) that jut into the space, all its edges (e, 4))"""
     jutting, edges = [], []
     for ring in (polygon.exterior, *polygon.interiors):
@@ -114,7 +115,7 @@ def _corners(polygon: shapely.Polygon) -> tuple[Floats, Floats]:
     return np.concatenate(jutting), np.concatenate(edges)
 
 
-def _chords(corners: Floats, edges: Floats, reach: float) -> list[_Chord]:
+def chords(corners: Floats, edges: Floats, reach: float) -> list[Chord]:
     """From each corner to the others within reach, and straight to the edges opposite."""
     found = []
     points = shapely.points(corners)
@@ -122,7 +123,7 @@ def _chords(corners: Floats, edges: Floats, reach: float) -> list[_Chord]:
     for a, b in zip(i.tolist(), j.tolist(), strict=True):
         width = float(np.hypot(*(corners[b] - corners[a])))
         if a < b and width >= NARROWEST_MM:
-            found.append(_Chord(corners[a], corners[b], width))
+            found.append(Chord(corners[a], corners[b], width))
     drawn = shapely.linestrings(edges.reshape(-1, 2, 2))
     i, j = shapely.STRtree(drawn).query(points, predicate="dwithin", distance=reach)
     for a, e in zip(i.tolist(), j.tolist(), strict=True):
@@ -131,11 +132,11 @@ def _chords(corners: Floats, edges: Floats, reach: float) -> list[_Chord]:
         foot = p + along * part
         width = float(np.hypot(*(foot - corners[a])))
         if 0.0 < part < 1.0 and NARROWEST_MM <= width <= reach:
-            found.append(_Chord(corners[a], foot, width))
+            found.append(Chord(corners[a], foot, width))
     return found
 
 
-def _hangs(chord: _Chord, hung: list[int], swings: Swings) -> bool:
+def _hangs(chord: Chord, hung: list[int], swings: Swings) -> bool:
     """Whether a door swings in a way: hinged at one of its jambs, and shut at the other."""
     for k in hung:
         if abs(float(swings.radius[k]) - chord.width) > ALIKE_MM:
@@ -147,18 +148,16 @@ def _hangs(chord: _Chord, hung: list[int], swings: Swings) -> bool:
     return False
 
 
-def _inside(polygon: shapely.Polygon, line: shapely.LineString) -> bool:
+def runs_inside(polygon: shapely.Polygon, line: shapely.LineString) -> bool:
     """Whether a chord runs through the space alone."""
     return bool(polygon.contains(line.interpolate(0.5, normalized=True))) and (
         float(line.difference(polygon).length) <= 1.0
     )
 
 
-def _parted(polygon: shapely.Polygon, line: shapely.LineString) -> list[shapely.Polygon]:
+def parts_of(polygon: shapely.Polygon, line: shapely.LineString) -> list[shapely.Polygon]:
     """The parts of a space on both sides of a chord; the space alone where it goes round one of its ends."""
-    lines = shapely.node(shapely.union_all([polygon.boundary, _longer(line)]))
-    parts = shapely.get_parts(shapely.polygonize(shapely.get_parts(lines)))
-    return [p for p in parts if polygon.contains(shapely.point_on_surface(p))]
+    return [p for p in parcels([polygon.boundary, _longer(line)]) if polygon.contains(shapely.point_on_surface(p))]
 
 
 def _longer(line: shapely.LineString) -> shapely.LineString:

@@ -148,7 +148,7 @@ def find_spaces(
     _join_over_lines(faces, groups, space & ~frame, inside, double and not wall_layers, led)
     if double:
         _join_over_stairs(faces, groups, space & ~frame, gaps, stairs)
-    leafless = not wall_layers and _without_leaves(gaps)
+    leafless = not wall_layers and without_leaves(gaps)
     _join_over_gaps(faces, groups, space & ~frame, inside, gaps, labelled, leafless)
     _join_over_screens(faces, groups, space & ~frame, {f for f, own in inside.items() if called[own].any()}, gaps)
     if double:
@@ -410,7 +410,7 @@ def _join_over_gaps(
         if len(near) == 1 and _open_both(faces, edges.get(k, []), k, next(iter(near)), groups):
             for f in fill.get(k, ()):
                 groups.join(next(iter(near)), f, "")
-        elif len(near) == 2 and labelled and not (leafless and _as_door(gap)):
+        elif len(near) == 2 and labelled and not (leafless and as_door(gap)):
             parts = sorted(_part(groups, g, faces, inside, doors) for g in near)
             area, named, ways = parts[0][:3] if not parts[0][1] else parts[1][:3]
             if not named and (ways == 0 or (area <= NICHE_M2 * 1e6 and ways < PASSAGE_DOORS)):
@@ -453,14 +453,15 @@ DOORWAY_MM = (550.0, 1300.0)
 FEW_LEAVES = 0.5
 
 
-def _as_door(gap: Gap) -> bool:
+def as_door(gap: Gap) -> bool:
+    """Whether a gap is as wide as a door."""
     return DOORWAY_MM[0] <= gap.bridge.width_mm <= DOORWAY_MM[1]
 
 
-def _without_leaves(gaps: list[Gap]) -> bool:
+def without_leaves(gaps: list[Gap]) -> bool:
     """Whether a plan draws no leaves: of the gaps as wide as a door too few have one."""
-    leaves = sum(g.confirmed and g.kind == "door" and _as_door(g) for g in gaps)
-    plain = sum(not g.confirmed and g.kind == "open" and _as_door(g) for g in gaps)
+    leaves = sum(g.confirmed and g.kind == "door" and as_door(g) for g in gaps)
+    plain = sum(not g.confirmed and g.kind == "open" and as_door(g) for g in gaps)
     return leaves < FEW_LEAVES * plain
 
 
@@ -528,7 +529,7 @@ def _collect(
     spaces = []
     for root, own in members.items():
         words = tuple(w for f in own for w in inside.get(f, ()))
-        polygon = faces.polygons[own[0]] if len(own) == 1 else _union(faces, own)
+        polygon = faces.polygons[own[0]] if len(own) == 1 else union_of(faces, own)
         if polygon.area < SMALLEST_M2 * 1e6:
             continue
         reasons = tuple(dict.fromkeys(r for r in groups.reasons.get(root, ()) if r))
@@ -551,7 +552,8 @@ def _collect(
     return spaces
 
 
-def _union(faces: Faces, own: list[int]) -> shapely.Polygon:
+def union_of(faces: Faces, own: list[int]) -> shapely.Polygon:
+    """The largest polygon that these faces cover together."""
     parts = shapely.get_parts(shapely.union_all(shapely.make_valid(faces.polygons[own])))
     return max((p for p in parts if p.geom_type == "Polygon"), key=lambda p: float(p.area))
 
@@ -617,7 +619,7 @@ def join_by_print(
         # faces lie side by side: their sum tells, without a union of thousands, that no printed area can be theirs
         if not any(abs(sum_m2 - value) <= rounding + PRINT_SLACK * value for value, rounding in said):
             continue
-        whole = _union(faces, own)
+        whole = union_of(faces, own)
         if _is_printed(whole, said) and not any(_is_printed(s.polygon, said) for s in pair):
             rest = tuple(sorted({g for s in pair for g in s.doubtful_gaps} - {k}))
             words = tuple(w for s in pair for w in s.words)

@@ -17,7 +17,7 @@ Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
 SERVED_MM = 250.0
-"""A swing whose hinge lies this near to a gap that is closed is that gap's."""
+"""A swing whose hinge lies this near to a gap that is closed is that gap's, unless that is a window."""
 SHUT_MM, OPPOSITE = 60.0, -0.9
 """The two leaves of a pair shut this near to each other, from opposite sides."""
 FRAME_MM = 200.0
@@ -38,7 +38,7 @@ def swing_gaps(graph: Graph, swings: Swings, gaps: list[Gap]) -> list[Gap]:
     if not len(swings.hinge) or not len(graph.edges):
         return []
     free = np.ones(len(swings.hinge), bool)
-    served = np.array([g.quad for g in gaps], dtype=object)
+    served = np.array([g.quad for g in gaps if g.kind != "window"], dtype=object)
     if len(served):
         hinges = shapely.STRtree(shapely.points(swings.hinge))
         free[hinges.query(served, predicate="dwithin", distance=SERVED_MM)[1]] = False

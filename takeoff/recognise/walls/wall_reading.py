@@ -31,7 +31,9 @@ from takeoff.recognise.walls.gap_closures import (
     wall_bridges,
 )
 from takeoff.recognise.walls.necks import neck_gaps
+from takeoff.recognise.walls.open_ways import join_open_ways
 from takeoff.recognise.walls.opening_evidence import Evidence
+from takeoff.recognise.walls.printed_necks import printed_gaps
 from takeoff.recognise.walls.room_spaces import Space, find_spaces, join_by_print
 from takeoff.recognise.walls.standing_free import settle
 from takeoff.recognise.walls.swing_closures import swing_gaps
@@ -88,6 +90,9 @@ def read_walls(
     graph, gaps = close_gaps(graph, picked, is_glass, evidence, plain, by_layer, _thin(lines, walls))
     graph = _without_spare_glass(with_bridges(graph, gaps), is_glass, gaps)
     graph, gaps = _close_glass(graph, is_glass, gaps)
+    if is_glass.any():
+        beside_glass = swing_gaps(graph, evidence.swings, gaps)
+        graph, gaps = with_bridges(graph, beside_glass, len(gaps)), gaps + beside_glass
     if necks:
         graph, gaps = with_bridges(graph, list(necks), len(gaps)), [*gaps, *necks]
     faces = classify(graph, gaps, places(spoken), loops)
@@ -95,7 +100,9 @@ def read_walls(
     naming = np.array([w.words.kind in NAMING for w in spoken], bool)
     called = np.array([w.words.kind in ("name", "area") for w in spoken], bool)
     spaces, double = find_spaces(faces, gaps, places(spoken), glazing, by_layer, naming, called, evidence.flights)
-    spaces = settle(join_by_print(spaces, faces, gaps, _areas(spoken)), faces, places(spoken), by_layer)
+    spaces = join_by_print(spaces, faces, gaps, _areas(spoken))
+    spaces = join_open_ways(spaces, faces, gaps, set(np.flatnonzero(called).tolist()))
+    spaces = settle(spaces, faces, places(spoken), by_layer)
     if double and not by_layer:
         spaces = with_fittings(spaces, faces, spoken)
     if not double and not by_layer:
@@ -109,12 +116,15 @@ def _areas(spoken: list[Placed]) -> dict[int, tuple[float, float]]:
     return {k: (w.words.value, w.words.rounding + 1e-6) for k, w in enumerate(spoken) if w.words.kind == "area"}
 
 
-def necks_of(reading: Reading, evidence: Evidence) -> tuple[Gap, ...]:
+def necks_of(reading: Reading, evidence: Evidence, words: list[Placed]) -> tuple[Gap, ...]:
     """The ways between rooms that a reading left open, where walls have two lines. They say nothing of which lines
-    are walls: furniture has necks as well."""
+    are walls: furniture has necks as well. ``words``: all that is written, sizes of rooms among it."""
     if not reading.double:
         return ()
-    return tuple(neck_gaps(reading.spaces, evidence.swings, reading.gaps, evidence.flights))
+    hung = neck_gaps(reading.spaces, evidence.swings, reading.gaps, evidence.flights)
+    ways = shapely.STRtree([g.quad for g in hung])
+    printed = [g for g in printed_gaps(reading.spaces, words) if not len(ways.query(g.quad, predicate="intersects"))]
+    return (*hung, *printed)
 
 
 def _plain(lines: Lines, walls: Bools) -> Bools:
