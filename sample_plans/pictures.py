@@ -21,9 +21,9 @@ from PySide6.QtCore import QBuffer, QIODevice
 from PySide6.QtWidgets import QWidget
 
 from takeoff.language import use_language, use_region
-from takeoff.services.job_result import measure_job
-from takeoff.services.opening import open_file
-from takeoff.services.writing import document, write_everything
+from takeoff.services.measured.job_result import measure_job
+from takeoff.services.opened.opening import open_file
+from takeoff.services.written.writing import document, write_everything
 from takeoff.ui.app import application
 from takeoff.ui.document import Ref
 from takeoff.ui.settings import Settings

@@ -27,8 +27,8 @@ from takeoff.files.from_outside import named_in_refusals, within_memory
 from takeoff.language import tr
 
 if TYPE_CHECKING:
-    from takeoff.services.job_result import Measured
-    from takeoff.services.opening import Opened
+    from takeoff.services.measured.job_result import Measured
+    from takeoff.services.opened.opening import Opened
     from takeoff.sheets.sheet_values import Document
 
 FILE = click.Path(path_type=Path)
@@ -95,7 +95,7 @@ def measure(
 ) -> int:
     """Measure a drawing or a job."""
     from takeoff.cli.summary import print_question, print_summary, withheld
-    from takeoff.services.writing import document, letters_lacking, refuse_more_rooms
+    from takeoff.services.written.writing import document, letters_lacking, refuse_more_rooms
 
     if folder is not None:
         _finish(folder)
@@ -149,7 +149,7 @@ def job(files: tuple[Path, ...], job_file: Path, **given: Any) -> int:
     """Save a drawing as a job."""
     from takeoff.cli.summary import print_findings
     from takeoff.files.atomic import write_bytes
-    from takeoff.services.job_result import job_json
+    from takeoff.services.measured.job_result import job_json
 
     measured = _measured(files, given)[1]
     write_bytes(job_file, job_json(measured.job))
@@ -184,7 +184,7 @@ def window(file: Path | None) -> int:
 @click.option("--today", is_flag=True, help=tr("Write the page that asks whether to coat today instead."))
 def form(file: Path, page: Literal["A4", "A3", "Letter"] | None, rooms: int, job_name: str, today: bool) -> int:
     """Write the blank survey form."""
-    from takeoff.services.writing import write_form, write_today_form
+    from takeoff.services.written.writing import write_form, write_today_form
 
     if today:
         write_today_form(file, page or "", job_name)
@@ -230,7 +230,7 @@ def systems(name: str | None, file: Path | None, own: bool, usual: bool) -> int:
 @click.argument("kind", type=click.Choice(["job", "result"]))
 def schema(kind: Literal["job", "result"]) -> int:
     """Print a JSON Schema."""
-    from takeoff.services.job_result import schema_json
+    from takeoff.services.measured.job_result import schema_json
 
     click.echo(schema_json(kind).decode(), nl=False)
     return 0
@@ -243,10 +243,10 @@ for command in (*COMMANDS, *SITE_COMMANDS, *WORK_COMMANDS, compare, sheets_comma
 def _opened(files: tuple[Path, ...], given: dict[str, Any], tell: Tell | None) -> Opened:
     """The opened files as one job, with what was remembered of layers; what is said of them now is remembered."""
     from takeoff.files.paths import state_folder
-    from takeoff.services.coating import coated_as_said
-    from takeoff.services.layers import remember
-    from takeoff.services.opening import open_file
-    from takeoff.services.several_drawings import all_in_one
+    from takeoff.services.measured.coating import coated_as_said
+    from takeoff.services.opened.layers import remember
+    from takeoff.services.opened.opening import open_file
+    from takeoff.services.opened.several_drawings import all_in_one
     from takeoff.storage import layer_profiles
 
     unit, scale, page_number = given.pop("unit"), given.pop("scale"), given.pop("page_number")
@@ -274,7 +274,7 @@ def ordered_with(opened: Opened, name: str | None) -> Opened:
 
 
 def _measured(files: tuple[Path, ...], given: dict[str, Any], convention: str | None = None) -> tuple[Opened, Measured]:
-    from takeoff.services.job_result import billed_by, measure_job
+    from takeoff.services.measured.job_result import billed_by, measure_job
 
     with within_memory(files[0]), progress_on_terminal(files[0]) as tell:
         opened = _opened(files, given, tell)
@@ -294,7 +294,7 @@ def _finish(folder: Path) -> None:
 
 
 def _has_scope(folder: Path) -> bool:
-    from takeoff.services.writing import CLIENT_NAME
+    from takeoff.services.written.writing import CLIENT_NAME
 
     return os.path.exists(folder / CLIENT_NAME)  # False too for a name that no disk takes: writing says so
 
@@ -309,8 +309,8 @@ def _write(
 ) -> tuple[Path, ...]:
     """Write what was asked for: all of it, or nothing where a part cannot be written."""
     from takeoff.files.atomic import writing
-    from takeoff.services.printed_totals import result_json
-    from takeoff.services.writing import write_everything
+    from takeoff.services.measured.printed_totals import result_json
+    from takeoff.services.written.writing import write_everything
 
     written: tuple[Path, ...] = ()
     with ExitStack() as together:

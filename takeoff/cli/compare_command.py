@@ -14,7 +14,7 @@ from takeoff.language import mark, tr
 
 if TYPE_CHECKING:
     from takeoff.revise.difference import RoomDifference
-    from takeoff.services.comparing import Comparison
+    from takeoff.services.changed.comparing import Comparison
 
 FILE = click.Path(path_type=Path)
 
@@ -84,7 +84,7 @@ def compare(
     from takeoff.cli.progress import progress_on_terminal
     from takeoff.files.from_outside import within_memory
     from takeoff.files.together import finish
-    from takeoff.services.comparing import compare_files, same_place
+    from takeoff.services.changed.comparing import compare_files, same_place
 
     if accept and folder is None:
         raise click.UsageError(tr("--accept writes the job into a folder: give -o DIR."))
@@ -108,8 +108,8 @@ def _write(
     done: Comparison, folder: Path | None, json_file: str | None, accept: bool, page: str, date: str
 ) -> tuple[Path, ...]:
     from takeoff.files.atomic import writing
-    from takeoff.services.comparing import difference_json
-    from takeoff.services.variation_papers import write_variation
+    from takeoff.services.changed.comparing import difference_json
+    from takeoff.services.changed.variation_papers import write_variation
 
     data = difference_json(done)
     written: tuple[Path, ...] = ()

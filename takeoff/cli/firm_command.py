@@ -10,7 +10,7 @@ import click
 from takeoff.language import tr
 
 if TYPE_CHECKING:
-    from takeoff.services.firm import Firm
+    from takeoff.services.written.firm import Firm
 
 FILE = click.Path(path_type=Path)
 
@@ -27,8 +27,8 @@ def firm(name: str | None, address: str | None, terms: Path | None, logo: Path |
     """Show or keep the firm."""
     from takeoff.plan import edits
     from takeoff.plan.model import Job
-    from takeoff.services.firm import Firm, firm_of, keep_firm, kept_firm, logo_in, with_firm
-    from takeoff.services.sheet_folder import terms_in
+    from takeoff.services.written.firm import Firm, firm_of, keep_firm, kept_firm, logo_in, with_firm
+    from takeoff.services.written.sheet_folder import terms_in
 
     job = with_firm(Job(), Firm() if forget else kept_firm())
     if name is not None:

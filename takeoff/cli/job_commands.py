@@ -16,7 +16,7 @@ from takeoff.plan.price_terms import DIFFICULTIES, PRICED_ITEMS
 
 if TYPE_CHECKING:
     from takeoff.plan.model import Job
-    from takeoff.services.job_result import Measured
+    from takeoff.services.measured.job_result import Measured
     from takeoff.sheets.sheet_values import Table
 
 FILE = click.Path(path_type=Path)
@@ -76,7 +76,7 @@ FILE = click.Path(path_type=Path)
 def price(file: Path, rates: tuple[str, ...], job_file: Path | None, **given: Any) -> int:
     """What a job costs."""
     from takeoff.plan import edits
-    from takeoff.services.offering import currency_of, offer_of, priced_by
+    from takeoff.services.offered.offering import currency_of, offer_of, priced_by
     from takeoff.sheets.offer_tables import offer_tables
 
     measured = _measured(file)
@@ -141,8 +141,8 @@ def days(
 ) -> int:
     """How many days a job takes."""
     from takeoff.plan.edits.programme_edits import set_crews_typed, set_lived_in_named, with_programme
-    from takeoff.services.days_said import days_said
-    from takeoff.services.writing import write_calendar
+    from takeoff.services.offered.days_said import days_said
+    from takeoff.services.written.writing import write_calendar
 
     measured = _measured(file)
     given = {name: text for name, text in typed.items() if text is not None}
@@ -174,7 +174,7 @@ def days(
 def lots(file: Path, by: Literal["plot", "storey"] | None, job_file: Path | None) -> int:
     """What each lot buys."""
     from takeoff.plan.edits.lot_edits import lot_for_each_plot, lot_for_each_storey
-    from takeoff.services.lots_said import lots_said
+    from takeoff.services.measured.lots_said import lots_said
 
     measured = _measured(file)
     job = measured.job
@@ -223,10 +223,10 @@ def treatments(
 ) -> int:
     """Treatments of a job side by side. A job without options shows the usual three, and keeps none of them."""
     from takeoff.plan import edits
-    from takeoff.services.job_result import measure_job
-    from takeoff.services.offering import currency_of
-    from takeoff.services.opening import open_file
-    from takeoff.services.treatment_options import USUAL_OPTIONS, compared, option_typed, taken
+    from takeoff.services.measured.job_result import measure_job
+    from takeoff.services.offered.offering import currency_of
+    from takeoff.services.offered.treatment_options import USUAL_OPTIONS, compared, option_typed, taken
+    from takeoff.services.opened.opening import open_file
     from takeoff.sheets.offer_tables import options_table
 
     opened = open_file(file)
@@ -252,8 +252,8 @@ COMMANDS = (price, treatments, days, lots)
 
 def _measured(file: Path) -> Measured:
     from takeoff.cli.progress import progress_on_terminal
-    from takeoff.services.job_result import measure_job
-    from takeoff.services.opening import open_file
+    from takeoff.services.measured.job_result import measure_job
+    from takeoff.services.opened.opening import open_file
 
     with within_memory(file), progress_on_terminal(file) as tell:
         return measure_job(open_file(file, progress=tell))
@@ -265,7 +265,7 @@ def _save(job: Job, job_file: Path | None) -> None:
         return
     from takeoff.cli import outlet
     from takeoff.files.atomic import write_bytes
-    from takeoff.services.job_result import job_json
+    from takeoff.services.measured.job_result import job_json
 
     write_bytes(job_file, job_json(job))
     outlet.note_written((job_file,))

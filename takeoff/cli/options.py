@@ -17,7 +17,7 @@ from takeoff.units.printing import whole
 if TYPE_CHECKING:
     from takeoff.plan.edits.custom_edits import Custom
     from takeoff.recognise.presets import Settings
-    from takeoff.services.coating import CoatSaid
+    from takeoff.services.measured.coating import CoatSaid
 
 
 class NumberTyped(click.ParamType[float]):
@@ -119,7 +119,7 @@ def said_of_layers(
 ) -> tuple[tuple[str, str], ...]:
     """(layer, what it is for) of each "NAME=ROLE"; usage error where it is not written so, or the role
     is none. A name may hold "=", a role does not."""
-    from takeoff.services.layers import role_named
+    from takeoff.services.opened.layers import role_named
 
     said = []
     for text in texts:
@@ -317,7 +317,7 @@ def coat_from(given: dict[str, Any]) -> CoatSaid:
     """What was said of the coat, taken out of what was given. Raises click's usage error for a part of the
     rule without the rule."""
     from takeoff.measure.outside_rule import OutsideRule
-    from takeoff.services.coating import CoatSaid
+    from takeoff.services.measured.coating import CoatSaid
 
     coat = given.pop("coat")
     return_mm, band_mm, whole = _return_of(coat, given), given.pop("band_mm"), given.pop("whole_walls")

@@ -52,11 +52,11 @@ def sheets(
     from takeoff.cli.summary import withheld
     from takeoff.files.from_outside import named_in_refusals, within_memory
     from takeoff.plan import edits
-    from takeoff.services.firm import logo_in
-    from takeoff.services.job_result import measure_job
-    from takeoff.services.opening import open_file
-    from takeoff.services.sheet_folder import folder_beside, parts_of, terms_in, write_parts
-    from takeoff.services.writing import CLIENT_NAME, document, letters_lacking, refuse_more_rooms
+    from takeoff.services.measured.job_result import measure_job
+    from takeoff.services.opened.opening import open_file
+    from takeoff.services.written.firm import logo_in
+    from takeoff.services.written.sheet_folder import folder_beside, parts_of, terms_in, write_parts
+    from takeoff.services.written.writing import CLIENT_NAME, document, letters_lacking, refuse_more_rooms
 
     parts = parts_of(only)
     folder = folder_beside(file) if folder is None else folder

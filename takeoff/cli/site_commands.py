@@ -57,9 +57,9 @@ FILE = click.Path(path_type=Path)
 def holds(file: Path, stage: str | None, now: str | None, **given: Any) -> int:
     """What holds a job up. Ends with 1 while anything does."""
     from takeoff.cli.summary import print_holds
-    from takeoff.services.job_result import measure_job
-    from takeoff.services.job_store import change_job
-    from takeoff.services.opening import open_file
+    from takeoff.services.measured.job_result import measure_job
+    from takeoff.services.opened.job_store import change_job
+    from takeoff.services.opened.opening import open_file
     from takeoff.sheets.offer_tables import hold_table
     from takeoff.sitecheck.holds import holds as found_in
 
@@ -154,9 +154,9 @@ def items(
 ) -> int:
     """Count what is in the rooms besides the coat."""
     from takeoff.cli.summary import print_tables
-    from takeoff.services.job_result import measure_job
-    from takeoff.services.job_store import change_job
-    from takeoff.services.opening import open_file
+    from takeoff.services.measured.job_result import measure_job
+    from takeoff.services.opened.job_store import change_job
+    from takeoff.services.opened.opening import open_file
     from takeoff.sheets.site_work_tables import bare_lines, counted_table
 
     def edit(job: Job) -> Job:

@@ -19,8 +19,8 @@ import click
 from takeoff.errors import Finding, Where
 from takeoff.findings import options_for
 from takeoff.language import mark, number, tr, tr_count
-from takeoff.services.job_result import Measured
-from takeoff.services.opening import Opened
+from takeoff.services.measured.job_result import Measured
+from takeoff.services.opened.opening import Opened
 from takeoff.sheets.sheet_values import Cell, Column, Document, Table
 from takeoff.sheets.wall_names import Spoken
 from takeoff.units.printing import whole
@@ -191,7 +191,7 @@ def _print_written(folder: Path, names: tuple[str, ...]) -> None:
 
 def print_layers(opened: Opened) -> None:
     """Print what each layer of a drawing is taken for, with why; nothing for a job or a model."""
-    from takeoff.services.layers import table
+    from takeoff.services.opened.layers import table
 
     if opened.drawing is None or not opened.guesses:
         return

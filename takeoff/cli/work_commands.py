@@ -46,8 +46,8 @@ def send(
     page: Literal["A4", "A3", "Letter"] | None,
 ) -> int:
     """Send the sheets of a job."""
-    from takeoff.services.job_store import load_job, save_job
-    from takeoff.services.sent_states import Said, measured_of, send
+    from takeoff.services.after_order.sent_states import Said, measured_of, send
+    from takeoff.services.opened.job_store import load_job, save_job
 
     content = load_job(file)
     number = len(content.states) + 1
@@ -79,9 +79,9 @@ def states(
     date: datetime.date | None,
 ) -> int:
     """The line of states."""
-    from takeoff.services import sent_states
-    from takeoff.services.job_store import load_job, save_job
-    from takeoff.services.state_lists import compared, state_rows
+    from takeoff.services.after_order import sent_states
+    from takeoff.services.after_order.state_lists import compared, state_rows
+    from takeoff.services.opened.job_store import load_job, save_job
     from takeoff.sheets.work_tables import compared_table, states_table
 
     content = load_job(file)
@@ -131,10 +131,10 @@ def supply(
     **given: tuple[str, ...],
 ) -> int:
     """What was bought, and what is still to buy."""
-    from takeoff.services import supply_books
-    from takeoff.services.job_store import load_job, save_job
-    from takeoff.services.sent_states import measured_of, measured_state, order_of, state_numbered
-    from takeoff.services.state_lists import bought_tables
+    from takeoff.services.after_order import supply_books
+    from takeoff.services.after_order.sent_states import measured_of, measured_state, order_of, state_numbered
+    from takeoff.services.after_order.state_lists import bought_tables
+    from takeoff.services.opened.job_store import load_job, save_job
 
     content = load_job(file)
     with named_in_refusals(file):
@@ -170,7 +170,7 @@ def supply(
 def stage(file: Path, room: str | None, reached: str | None, by: str, date: datetime.date | None) -> int:
     """How far rooms are."""
     from takeoff.plan import edits
-    from takeoff.services.state_lists import rooms_called
+    from takeoff.services.after_order.state_lists import rooms_called
     from takeoff.sheets.work_tables import stage_table
 
     def edit(job: Job) -> Job:
@@ -215,9 +215,9 @@ def stage(file: Path, room: str | None, reached: str | None, by: str, date: date
 def change(file: Path, **given: Any) -> int:
     """Changes on site."""
     from takeoff.account.change_price import over_limit
-    from takeoff.services.job_store import load_job, save_job
-    from takeoff.services.site_changes import all_priced
-    from takeoff.services.work_sheets import change_paper, currency_of
+    from takeoff.services.after_order.work_sheets import change_paper, currency_of
+    from takeoff.services.changed.site_changes import all_priced
+    from takeoff.services.opened.job_store import load_job, save_job
     from takeoff.sheets.work_papers import write_paper
     from takeoff.sheets.work_tables import changes_table
 
@@ -238,8 +238,8 @@ def change(file: Path, **given: Any) -> int:
 
 def _change_entered(file: Path, content: Content, given: dict[str, Any], day: str) -> Job:
     from takeoff.plan import edits
-    from takeoff.services.sent_states import job_of, measured_of, state_numbered
-    from takeoff.services.site_changes import TypedChange, change_typed, from_drawing
+    from takeoff.services.after_order.sent_states import job_of, measured_of, state_numbered
+    from takeoff.services.changed.site_changes import TypedChange, change_typed, from_drawing
 
     job = content.job
     if given["place"] is not None or given["what"] is not None:
@@ -284,7 +284,7 @@ def account(
     """The account of a job."""
     from takeoff.account.account_sum import account_of, bill_of
     from takeoff.plan import edits
-    from takeoff.services.work_sheets import account_paper, currency_of
+    from takeoff.services.after_order.work_sheets import account_paper, currency_of
     from takeoff.sheets.work_papers import write_paper
     from takeoff.sheets.work_tables import account_tables
 
@@ -328,11 +328,11 @@ def day(
     date: datetime.date | None,
 ) -> int:
     """A day on site."""
-    from takeoff.services.day_books import day_typed
-    from takeoff.services.job_store import load_job, save_job
-    from takeoff.services.sent_states import measured_of
-    from takeoff.services.state_lists import rooms_called
-    from takeoff.services.work_sheets import progress_for, room_names
+    from takeoff.services.after_order.day_books import day_typed
+    from takeoff.services.after_order.sent_states import measured_of
+    from takeoff.services.after_order.state_lists import rooms_called
+    from takeoff.services.after_order.work_sheets import progress_for, room_names
+    from takeoff.services.opened.job_store import load_job, save_job
     from takeoff.sheets.work_tables import progress_table
 
     content = load_job(file)
@@ -377,9 +377,9 @@ def defect(
 @_DATE
 def handover(file: Path, pdf: Path, date: datetime.date | None) -> int:
     """The hand-over sheet."""
-    from takeoff.services.job_store import load_job
-    from takeoff.services.sent_states import measured_of
-    from takeoff.services.work_sheets import handover_paper
+    from takeoff.services.after_order.sent_states import measured_of
+    from takeoff.services.after_order.work_sheets import handover_paper
+    from takeoff.services.opened.job_store import load_job
     from takeoff.sheets.work_papers import write_paper
 
     with named_in_refusals(file):
@@ -393,7 +393,7 @@ def handover(file: Path, pdf: Path, date: datetime.date | None) -> int:
 @click.argument("files", type=FILE, nargs=-1, required=True, metavar="JOB...")
 def consumption(files: tuple[Path, ...]) -> int:
     """The contractor's own consumption."""
-    from takeoff.services.consumption import own_consumption_of
+    from takeoff.services.after_order.consumption import own_consumption_of
     from takeoff.sheets.work_tables import consumption_table
 
     _print(consumption_table(own_consumption_of(files)))
@@ -401,7 +401,7 @@ def consumption(files: tuple[Path, ...]) -> int:
 
 
 def _changed(file: Path, edit: Callable[[Job], Job]) -> Job:
-    from takeoff.services.job_store import change_job
+    from takeoff.services.opened.job_store import change_job
 
     return change_job(file, edit)
 

@@ -18,7 +18,7 @@ from takeoff.measure.customs_assumed import customs_assumed
 from takeoff.measure.outside_rule import outside_as_drawn
 from takeoff.measure.takeoff import RoomTakeoff, Takeoff
 from takeoff.plan.model import Job
-from takeoff.services.job_result import Measured, if_all_taken_in, still_open, system_findings
+from takeoff.services.measured.job_result import Measured, if_all_taken_in, still_open, system_findings
 from takeoff.sheets.printed_figures import room_figures
 from takeoff.supply.order import Order
 

@@ -8,7 +8,7 @@ import msgspec
 
 from takeoff.language import percent, tr, tr_count
 from takeoff.revise.difference import RoomDifference
-from takeoff.services.comparing import Comparison
+from takeoff.services.changed.comparing import Comparison
 from takeoff.sheets.variation_tables import SHOWN, room_said
 from takeoff.units.printing import shown
 

@@ -9,8 +9,8 @@ from takeoff.language import tr
 from takeoff.plan.edits.lot_edits import every_copy
 from takeoff.plan.lot_records import LotRoom
 from takeoff.plan.model import Job
-from takeoff.services.job_result import Measured
-from takeoff.services.lots_said import lots_said
+from takeoff.services.measured.job_result import Measured
+from takeoff.services.measured.lots_said import lots_said
 from takeoff.sheets.sheet_values import Table
 from takeoff.supply.systems import amounts_unit
 from takeoff.views.board import Considered, State

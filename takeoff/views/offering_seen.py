@@ -10,9 +10,9 @@ import msgspec
 from takeoff.errors import TakeoffError
 from takeoff.language import tr
 from takeoff.plan.model import Job
-from takeoff.services.days_said import DaysSaid, days_said
-from takeoff.services.job_result import Measured
-from takeoff.services.offering import currency_of, offer_of, priced_by
+from takeoff.services.measured.job_result import Measured
+from takeoff.services.offered.days_said import DaysSaid, days_said
+from takeoff.services.offered.offering import currency_of, offer_of, priced_by
 from takeoff.sheets.offer_tables import hold_table, offer_tables
 from takeoff.sheets.sheet_values import Table
 from takeoff.sitecheck.holds import Hold, holds

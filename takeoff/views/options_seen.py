@@ -7,9 +7,9 @@ import msgspec
 from takeoff.errors import TakeoffError
 from takeoff.language import tr
 from takeoff.plan.model import Job
-from takeoff.services.job_result import Measured
-from takeoff.services.offering import currency_of
-from takeoff.services.treatment_options import compared, option_name
+from takeoff.services.measured.job_result import Measured
+from takeoff.services.offered.offering import currency_of
+from takeoff.services.offered.treatment_options import compared, option_name
 from takeoff.sheets.offer_tables import options_listed
 from takeoff.sheets.sheet_values import Table
 from takeoff.views.board import Considered, State

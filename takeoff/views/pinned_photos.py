@@ -11,7 +11,7 @@ import msgspec
 from takeoff.errors import InputError
 from takeoff.language import tr
 from takeoff.plan.model import Job, OpeningId, Photo, Room
-from takeoff.services.opening import Progress
+from takeoff.services.opened.opening import Progress
 from takeoff.sheets.wall_names import OpeningName, opening_names, wall_letters
 from takeoff.storage.content import Attachment, attachment
 from takeoff.units.printing import shown

@@ -15,9 +15,9 @@ from takeoff.plan import edits
 from takeoff.plan.lot_records import Lot, LotRoom
 from takeoff.plan.model import Job
 from takeoff.plan.work_records import Movement
-from takeoff.services.job_result import Measured, measure_job
-from takeoff.services.opening import Opened, open_file
-from takeoff.services.supply_books import bars_cut, bars_of, moved, order_taken, pack_called, to_buy
+from takeoff.services.after_order.supply_books import bars_cut, bars_of, moved, order_taken, pack_called, to_buy
+from takeoff.services.measured.job_result import Measured, measure_job
+from takeoff.services.opened.opening import Opened, open_file
 from takeoff.sheets.work_tables import sawn_table
 from takeoff.supply.systems import of_job
 

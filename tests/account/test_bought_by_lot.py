@@ -14,10 +14,10 @@ from takeoff.plan import edits
 from takeoff.plan.lot_records import Lot, LotRoom
 from takeoff.plan.model import Job
 from takeoff.plan.work_records import Movement
-from takeoff.services.job_result import Measured, measure_job
-from takeoff.services.job_store import load_job
-from takeoff.services.opening import Opened, open_file
-from takeoff.services.supply_books import rest_ordered, to_buy_by_lot
+from takeoff.services.after_order.supply_books import rest_ordered, to_buy_by_lot
+from takeoff.services.measured.job_result import Measured, measure_job
+from takeoff.services.opened.job_store import load_job
+from takeoff.services.opened.opening import Opened, open_file
 from takeoff.storage import jobs
 from takeoff.supply.lots import LotsOrder, order_by_lots
 from takeoff.supply.systems import of_job

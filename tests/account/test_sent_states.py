@@ -18,9 +18,19 @@ from takeoff.errors import InputError
 from takeoff.plan import edits
 from takeoff.plan.edits.price_edits import with_rates
 from takeoff.plan.model import Job
-from takeoff.services.job_store import load_job, save_job
-from takeoff.services.sent_states import Said, accept, back_to, frozen, job_of, measured_of, read_state, send, states_of
-from takeoff.services.state_lists import compared, state_rows
+from takeoff.services.after_order.sent_states import (
+    Said,
+    accept,
+    back_to,
+    frozen,
+    job_of,
+    measured_of,
+    read_state,
+    send,
+    states_of,
+)
+from takeoff.services.after_order.state_lists import compared, state_rows
+from takeoff.services.opened.job_store import load_job, save_job
 from takeoff.storage import jobfile
 from takeoff.storage.content import Content, kept_state
 
@@ -68,7 +78,7 @@ def test_state_stays_byte_for_byte(sent: Content, tmp_path: Path) -> None:
             jobfile.save(path, msgspec.structs.replace(sent, job=jobs[-1]))
             assert load_job(path).states[0].data == kept
     program = (
-        "import sys; from pathlib import Path; from takeoff.services.job_store import load_job\n"
+        "import sys; from pathlib import Path; from takeoff.services.opened.job_store import load_job\n"
         "from takeoff.storage import jobfile\npath = Path(sys.argv[1]); content = load_job(path)\n"
         "print('ready', flush=True)\nwhile True: jobfile.save(path, content)\n"
     )

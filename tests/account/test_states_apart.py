@@ -9,10 +9,10 @@ import msgspec
 import pytest
 
 from takeoff.plan import edits
-from takeoff.services.comparing import laid_over, read_as
-from takeoff.services.opening import open_file
-from takeoff.services.sent_states import Said, frozen, measured_of
-from takeoff.services.state_lists import compared
+from takeoff.services.after_order.sent_states import Said, frozen, measured_of
+from takeoff.services.after_order.state_lists import compared
+from takeoff.services.changed.comparing import laid_over, read_as
+from takeoff.services.opened.opening import open_file
 from takeoff.sheets.work_tables import compared_table
 from takeoff.storage.content import Content
 

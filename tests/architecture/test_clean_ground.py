@@ -23,5 +23,5 @@ def test_command_starts_without_heavy_libraries() -> None:
 
 
 def test_nothing_below_the_window_loads_qt() -> None:
-    loaded = loaded_after("import takeoff.cli.main, takeoff.services.opening, takeoff.services.writing")
+    loaded = loaded_after("import takeoff.cli.main, takeoff.services.opened.opening, takeoff.services.written.writing")
     assert not any("Qt" in name or name.startswith("PySide") for name in loaded)

@@ -10,8 +10,8 @@ import ezdxf
 
 from takeoff.measure import Memory
 from takeoff.plan.edits.wall_edits import move_wall
-from takeoff.services.comparing import accepted_of, laid_over
-from takeoff.services.opening import Opened, open_file
+from takeoff.services.changed.comparing import accepted_of, laid_over
+from takeoff.services.opened.opening import Opened, open_file
 
 Run = Callable[[], object]
 WIDE, DEEP, WALL = 4000.0, 3000.0, 100.0

@@ -12,7 +12,7 @@ from ezdxf.math import Matrix44
 from PIL import Image
 
 from takeoff.cli.main import run
-from takeoff.services.job_store import load_job
+from takeoff.services.opened.job_store import load_job
 
 SAMPLES = Path(__file__).parents[2] / "sample_plans"
 

@@ -30,7 +30,7 @@ def ending_with(error: BaseException) -> object:
 def test_errors_become_exit_codes(
     monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str], error: BaseException, code: int, words: str
 ) -> None:
-    monkeypatch.setattr("takeoff.services.job_result.schema_json", ending_with(error))
+    monkeypatch.setattr("takeoff.services.measured.job_result.schema_json", ending_with(error))
     monkeypatch.delenv(main.TRACEBACK_VARIABLE, raising=False)
     assert main.run(["schema", "job"]) == code
     told = capsys.readouterr()
@@ -43,7 +43,7 @@ def test_errors_become_exit_codes(
 def test_traceback_of_a_fault_is_there_for_who_asks(
     monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    monkeypatch.setattr("takeoff.services.job_result.schema_json", ending_with(ZeroDivisionError("x")))
+    monkeypatch.setattr("takeoff.services.measured.job_result.schema_json", ending_with(ZeroDivisionError("x")))
     monkeypatch.setenv(main.TRACEBACK_VARIABLE, "1")
     assert main.run(["schema", "job"]) == 2
     assert "ZeroDivisionError: x" in capsys.readouterr().err

@@ -12,7 +12,7 @@ from click.testing import CliRunner
 from takeoff.cli import sheet_command
 from takeoff.cli.commands import takeoff
 from takeoff.errors import TakeoffError
-from takeoff.services.sheet_folder import PARTS
+from takeoff.services.written.sheet_folder import PARTS
 
 JOB = Path(__file__).parents[2] / "sample_plans" / "terrace.job.json"
 

@@ -13,7 +13,7 @@ import pytest
 
 from takeoff.cli.main import run
 from takeoff.plan.edits.price_edits import with_rates
-from takeoff.services.job_store import load_job
+from takeoff.services.opened.job_store import load_job
 from takeoff.storage import jobs
 
 SAMPLE = Path(__file__).parents[2] / "sample_plans" / "terrace.job.json"
@@ -130,7 +130,7 @@ def test_what_cannot_be_changes_nothing(
 def test_change_in_a_room_that_is_done_stays_in_the_account(job: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """The storey becomes lower after a room's coat is on: its omission does not come off, making good is proposed."""
     from takeoff.plan import edits
-    from takeoff.services.job_store import change_job
+    from takeoff.services.opened.job_store import change_job
 
     storey = load_job(job).job.storeys[0]
     done, other = (str(room.id) for room in storey.rooms[:2])

@@ -227,7 +227,7 @@ def test_a_reader_that_stops_early_is_no_failure(samples: Path) -> None:
 def test_interrupted_run_ends_with_a_sentence_and_leaves_nothing(samples: Path, tmp_path: Path) -> None:
     out = tmp_path / "out"
     program = (
-        "import sys, time, takeoff.services.opening as m; "
+        "import sys, time, takeoff.services.opened.opening as m; "
         "m.open_file = lambda *a: (print('busy', flush=True), time.sleep(60)); "
         "from takeoff.cli.main import main; main(sys.argv[1:])"
     )

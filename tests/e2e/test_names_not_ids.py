@@ -11,8 +11,8 @@ import pypdfium2
 import pytest
 
 from takeoff.measure import Memory
-from takeoff.services.job_result import measure_job
-from takeoff.services.opening import open_file
+from takeoff.services.measured.job_result import measure_job
+from takeoff.services.opened.opening import open_file
 from takeoff.views.board import consider, stand
 from takeoff.views.cards import opening_card, room_card, side_card
 from takeoff.views.settling import rows

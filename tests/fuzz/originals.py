@@ -71,8 +71,8 @@ def picture(folder: Path) -> list[bytes]:
 def job(folder: Path) -> list[bytes]:
     """The sample job, and what is read from the sample plans."""
     del folder
-    from takeoff.services.job_result import job_json
-    from takeoff.services.opening import open_file
+    from takeoff.services.measured.job_result import job_json
+    from takeoff.services.opened.opening import open_file
 
     samples = TREE / "sample_plans"
     read = [job_json(open_file(p).job) for p in sorted(samples.glob("*.dxf"))[:2]]
@@ -129,7 +129,7 @@ def work(room: str, storey: str) -> dict[str, Any]:
 
 def container(folder: Path) -> list[bytes]:
     """The sample job as the window saves it, and a drawing with the job proposed from it."""
-    from takeoff.services.opening import open_file
+    from takeoff.services.opened.opening import open_file
     from takeoff.storage import jobfile
     from takeoff.storage.content import Content
 

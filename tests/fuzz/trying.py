@@ -67,7 +67,7 @@ def traced(path: Path) -> tuple[int, str]:
     """The same for a picture that is opened to be traced, and kept as a photo."""
     from takeoff.errors import InputError
     from takeoff.readers.picture import read_photo, upright
-    from takeoff.services.opening import Answers, open_for_window, silent
+    from takeoff.services.opened.opening import Answers, open_for_window, silent
 
     try:
         open_for_window(path, Answers(), silent)
@@ -166,7 +166,7 @@ def warmed(kind: str) -> None:
     own, is split from this one, which knows all that it needs: its start would take longer than its work."""
     import takeoff.readers.dxf
     import takeoff.recognise.propose
-    import takeoff.services.writing
+    import takeoff.services.written.writing
     import takeoff.sheets.pdf
 
     if kind == "ifc":

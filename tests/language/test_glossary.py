@@ -10,7 +10,7 @@ from typing import Any
 
 import pytest
 
-from takeoff.services.job_result import schema_json
+from takeoff.services.measured.job_result import schema_json
 from tests.language.messages import ROOT, said
 
 TERMS = json.loads((ROOT / "resources" / "terms" / "glossary.json").read_text(encoding="utf-8"))["terms"]

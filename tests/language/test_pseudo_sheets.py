@@ -16,9 +16,9 @@ from takeoff.language import catalogue as spoken
 from takeoff.language import use_language
 from takeoff.plan import edits
 from takeoff.plan.model import Job
-from takeoff.services.job_result import measure_job
-from takeoff.services.opening import Opened, open_file
-from takeoff.services.writing import document
+from takeoff.services.measured.job_result import measure_job
+from takeoff.services.opened.opening import Opened, open_file
+from takeoff.services.written.writing import document
 from takeoff.sheets.flat import flat_tables
 from takeoff.sheets.flow import Page
 from takeoff.sheets.paper_pages import lay_out

@@ -15,8 +15,8 @@ import msgspec
 import pytest
 from worked_rooms import WORKED
 
-from takeoff.services.job_result import measure_job
-from takeoff.services.opening import Opened
+from takeoff.services.measured.job_result import measure_job
+from takeoff.services.opened.opening import Opened
 
 GOLDEN = Path(__file__).parent / "golden"
 CLOSE = 1e-9

@@ -39,7 +39,7 @@ from takeoff.plan.model import (
     StoreyId,
     WallTreatment,
 )
-from takeoff.services.opening import open_file
+from takeoff.services.opened.opening import open_file
 
 TERRACE = Path(__file__).parents[2] / "sample_plans" / "terrace_ground.dxf"
 RULE = OutsideRule(600.0, 600.0)

@@ -20,7 +20,7 @@ from takeoff.measure import measure
 from takeoff.plan.edits import settling_edits as settling
 from takeoff.plan.model import Job, Room, RoomId, Settled, Side, SideId, Storey, StoreyId, Unsettled
 from takeoff.plan.settled import _sentences_kept, known_among, open_findings, with_unsettled
-from takeoff.services.job_result import still_open
+from takeoff.services.measured.job_result import still_open
 from takeoff.storage.jobs import dump, load
 
 HERE = Where(storey="g", room="r1")

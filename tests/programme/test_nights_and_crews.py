@@ -17,9 +17,9 @@ from takeoff.programme.list_schedule import Activity, schedule
 from takeoff.programme.room_days import room_days
 from takeoff.programme.water import hire_days
 from takeoff.programme.work_calendar import WorkCalendar
-from takeoff.services.days_said import days_said
-from takeoff.services.job_result import Measured, measure_job
-from takeoff.services.opening import open_file
+from takeoff.services.measured.job_result import Measured, measure_job
+from takeoff.services.offered.days_said import days_said
+from takeoff.services.opened.opening import open_file
 
 MONDAY = datetime(2031, 5, 19, 8, 0)
 SAMPLE = Path(__file__).parents[2] / "sample_plans" / "terrace.job.json"

@@ -11,8 +11,8 @@ from PIL import Image, ImageChops, ImageStat
 
 from takeoff.errors import InputError
 from takeoff.readers.picture import on_paper, read_logo, read_photo, upright_of, without_notes
-from takeoff.services.opening import Answers, open_for_window, silent
-from takeoff.services.pictures import find_picture
+from takeoff.services.opened.opening import Answers, open_for_window, silent
+from takeoff.services.opened.pictures import find_picture
 from takeoff.storage.content import attachment
 
 

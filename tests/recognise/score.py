@@ -49,7 +49,7 @@ from takeoff.recognise.modelled import propose_modelled
 from takeoff.recognise.presets import Settings
 from takeoff.recognise.propose import proposal
 from takeoff.recognise.units import decide_with_rooms
-from takeoff.services.papers import proposed
+from takeoff.services.opened.papers import proposed
 
 AREA_TOLERANCE = 0.005
 OVERLAP = 0.95

@@ -14,7 +14,7 @@ from test_invented_plans import shape
 from test_rooms_found import area_m2
 
 from takeoff.plan.model import Room
-from takeoff.services.opening import Opened, open_file
+from takeoff.services.opened.opening import Opened, open_file
 
 NEAR_SHARE = 0.005
 STYLES = ("bodies", "jambs", "columns", "glazed", "boxes", "pieces", "single", "office")

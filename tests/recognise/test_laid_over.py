@@ -13,7 +13,7 @@ from takeoff.plan.edits.drawing_edits import moved_storey, pose_from, pose_of
 from takeoff.plan.model import Laid, RoomId, Side, SideId, Storey, StoreyId
 from takeoff.plan.model import Room as PlanRoom
 from takeoff.recognise.laid_over import FITS, as_if_in, laid_by_points, lay_over, same_storey, share_as_laid
-from takeoff.services.opening import open_file
+from takeoff.services.opened.opening import open_file
 
 SAMPLES = Path(__file__).parents[2] / "sample_plans"
 

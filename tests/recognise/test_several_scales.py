@@ -11,7 +11,7 @@ from invented_sheets import BY_WEIGHT, Hand, Sheet, _bounds, _frame, _save, draw
 from test_invented_sheets import rooms_of
 from test_rooms_found import area_m2
 
-from takeoff.services.opening import open_file
+from takeoff.services.opened.opening import open_file
 
 HAND = Hand("two scales", BY_WEIGHT, scale_words="Scale 1:100, 1:50 @ {paper}")
 

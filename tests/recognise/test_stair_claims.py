@@ -17,7 +17,7 @@ from takeoff.plan import edits
 from takeoff.plan.check import check
 from takeoff.plan.model import Field, Job, Opening, OpeningId, Plane, Room, RoomId, Side, SideId, Storey, StoreyId
 from takeoff.plan.moved import moved_room
-from takeoff.services.opening import open_file
+from takeoff.services.opened.opening import open_file
 
 SAMPLES = Path(__file__).parents[2] / "sample_plans"
 

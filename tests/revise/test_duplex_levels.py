@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from takeoff.cli.main import run
-from takeoff.services.comparing import Comparison, compare_files
+from takeoff.services.changed.comparing import Comparison, compare_files
 
 DUPLEX = Path(__file__).parents[2] / ".." / "shared" / "plans" / "duplex"
 ONE, TWO = DUPLEX / "duplex_L1.dxf", DUPLEX / "duplex_L2.dxf"

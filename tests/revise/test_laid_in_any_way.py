@@ -12,9 +12,9 @@ import ezdxf
 import pytest
 from ezdxf.math import Matrix44
 
-from takeoff.services.comparing import Comparison, compare_files, laid_over, read_as
-from takeoff.services.opening import Opened, open_file
-from takeoff.services.several_drawings import all_in_one
+from takeoff.services.changed.comparing import Comparison, compare_files, laid_over, read_as
+from takeoff.services.opened.opening import Opened, open_file
+from takeoff.services.opened.several_drawings import all_in_one
 from takeoff.storage import jobs
 
 SAMPLES = Path(__file__).parents[2] / "sample_plans"

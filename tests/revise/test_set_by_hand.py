@@ -11,8 +11,8 @@ import pytest
 
 from takeoff.plan import edits
 from takeoff.plan.model import Job, Room
-from takeoff.services.comparing import Comparison, accepted_of, laid_over, read_as
-from takeoff.services.opening import Opened, open_file
+from takeoff.services.changed.comparing import Comparison, accepted_of, laid_over, read_as
+from takeoff.services.opened.opening import Opened, open_file
 
 SAMPLES = Path(__file__).parents[2] / "sample_plans"
 

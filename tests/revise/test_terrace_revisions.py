@@ -9,9 +9,9 @@ import pytest
 
 from takeoff.plan.model import Job
 from takeoff.revise.comparison import Compared, compared
-from takeoff.services.comparing import compare_files, difference_json, drawn_of, is_older, names_written
-from takeoff.services.opening import Opened, open_file
-from takeoff.services.several_drawings import all_in_one
+from takeoff.services.changed.comparing import compare_files, difference_json, drawn_of, is_older, names_written
+from takeoff.services.opened.opening import Opened, open_file
+from takeoff.services.opened.several_drawings import all_in_one
 from takeoff.sheets.printed_figures import room_figures
 from takeoff.storage import jobs
 

@@ -12,9 +12,9 @@ import pypdfium2
 import pytest
 
 from takeoff.plan.price_terms import PriceTerms, RateOf
-from takeoff.services.comparing import Comparison, laid_over, read_as, with_refused
-from takeoff.services.opening import Opened, open_file
-from takeoff.services.variation_papers import variation_paper, write_variation
+from takeoff.services.changed.comparing import Comparison, laid_over, read_as, with_refused
+from takeoff.services.changed.variation_papers import variation_paper, write_variation
+from takeoff.services.opened.opening import Opened, open_file
 from takeoff.sheets.pdf import Typeface
 from takeoff.sheets.sheet_values import Table
 from takeoff.sheets.variation_picture import ALTERED_MM

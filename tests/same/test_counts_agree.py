@@ -15,10 +15,10 @@ from test_totals_close import SAMPLES
 from takeoff.cli.summary import print_findings, print_summary
 from takeoff.errors import Finding
 from takeoff.measure.memory import Memory
-from takeoff.services.job_result import Measured, measure_job
-from takeoff.services.opening import open_file
-from takeoff.services.printed_totals import result_json
-from takeoff.services.writing import document
+from takeoff.services.measured.job_result import Measured, measure_job
+from takeoff.services.measured.printed_totals import result_json
+from takeoff.services.opened.opening import open_file
+from takeoff.services.written.writing import document
 from takeoff.sheets.sheet_values import Document
 from takeoff.views import board, job_steps, settling, table_lines
 

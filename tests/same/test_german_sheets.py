@@ -29,11 +29,11 @@ from takeoff.plan.counted_items import CountedItem
 from takeoff.plan.edits.lot_edits import lot_for_each_storey
 from takeoff.plan.model import Job
 from takeoff.plan.site_check import ConditionReading, Tick
-from takeoff.services.job_result import Measured, measure_job
-from takeoff.services.opening import Opened, open_file
-from takeoff.services.printed_totals import result_json
-from takeoff.services.work_sheets import account_paper, handover_paper
-from takeoff.services.writing import document, for_paper, write_everything
+from takeoff.services.after_order.work_sheets import account_paper, handover_paper
+from takeoff.services.measured.job_result import Measured, measure_job
+from takeoff.services.measured.printed_totals import result_json
+from takeoff.services.opened.opening import Opened, open_file
+from takeoff.services.written.writing import document, for_paper, write_everything
 from takeoff.sheets.sheet_values import PAPERS, Document
 from tests.language.pseudo import german_words, marked_german
 

@@ -12,9 +12,9 @@ from test_german_sheets import DAY, dressed_and_measured
 
 from takeoff.language import catalogue as spoken
 from takeoff.language import use_language
-from takeoff.services.job_result import Measured
-from takeoff.services.work_sheets import account_paper, handover_paper
-from takeoff.services.writing import document, for_paper
+from takeoff.services.after_order.work_sheets import account_paper, handover_paper
+from takeoff.services.measured.job_result import Measured
+from takeoff.services.written.writing import document, for_paper
 from takeoff.sheets.flow import Page
 from takeoff.sheets.paper_pages import lay_out
 from takeoff.sheets.pdf import Typeface

@@ -16,11 +16,11 @@ from takeoff.plan import edits
 from takeoff.plan.edits.lot_edits import lot_for_each_storey, set_in_van
 from takeoff.plan.lot_records import Lot
 from takeoff.plan.model import Job
-from takeoff.services.job_result import Measured, measure_job, result
-from takeoff.services.lots_said import lots_said
-from takeoff.services.offering import offer_of
-from takeoff.services.opening import Opened, open_file
-from takeoff.services.writing import document
+from takeoff.services.measured.job_result import Measured, measure_job, result
+from takeoff.services.measured.lots_said import lots_said
+from takeoff.services.offered.offering import offer_of
+from takeoff.services.opened.opening import Opened, open_file
+from takeoff.services.written.writing import document
 from takeoff.sheets.sheet_values import Table
 from takeoff.storage import jobs
 from takeoff.supply.lots import order_of

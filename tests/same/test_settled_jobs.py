@@ -20,9 +20,9 @@ from takeoff.measure import Memory
 from takeoff.plan import edits
 from takeoff.plan.edits import settling_edits as settling
 from takeoff.plan.model import Job, OpeningId, RoomId, Stair
-from takeoff.services.job_result import Measured, job_json, measure_job, result
-from takeoff.services.opening import open_file
-from takeoff.services.writing import document
+from takeoff.services.measured.job_result import Measured, job_json, measure_job, result
+from takeoff.services.opened.opening import open_file
+from takeoff.services.written.writing import document
 from takeoff.sheets import pdf
 from takeoff.sheets.sheet_values import PAPERS
 from takeoff.storage import jobfile

@@ -24,11 +24,11 @@ from takeoff.plan import edits
 from takeoff.plan.edits.lot_edits import lot_for_each_storey
 from takeoff.plan.model import Job
 from takeoff.plan.price_terms import PRICED_ITEMS
-from takeoff.services.job_result import Measured, measure_job
-from takeoff.services.opening import Opened, open_file
-from takeoff.services.printed_totals import result_json
-from takeoff.services.treatment_options import option_typed
-from takeoff.services.writing import document
+from takeoff.services.measured.job_result import Measured, measure_job
+from takeoff.services.measured.printed_totals import result_json
+from takeoff.services.offered.treatment_options import option_typed
+from takeoff.services.opened.opening import Opened, open_file
+from takeoff.services.written.writing import document
 from takeoff.sheets import pdf, xlsx
 from takeoff.sheets.flat import flat_tables
 from takeoff.sheets.live_sums import live, unexplained

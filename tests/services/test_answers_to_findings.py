@@ -11,8 +11,8 @@ from takeoff.measure import Memory
 from takeoff.plan import edits
 from takeoff.plan.edits import settling_edits as settle
 from takeoff.plan.model import Job, OpeningId, RoomId
-from takeoff.services.job_result import measure_job
-from takeoff.services.opening import open_file
+from takeoff.services.measured.job_result import measure_job
+from takeoff.services.opened.opening import open_file
 from takeoff.views.board import all_findings, consider, stand
 from takeoff.views.settling import Row, counts, one_by_one, rows
 

@@ -13,10 +13,10 @@ from PIL import ImageChops
 from takeoff.plan import edits
 from takeoff.plan.model import Details, Job, Logo, Photo
 from takeoff.readers.picture import upright_of
-from takeoff.services.bare_pictures import with_bare_pictures
-from takeoff.services.job_store import change_job, load_job, save_job
-from takeoff.services.opening import Answers, open_file, open_for_window, silent
-from takeoff.services.sent_states import Said, back_to, frozen, job_of, measured_of, read_state
+from takeoff.services.after_order.sent_states import Said, back_to, frozen, job_of, measured_of, read_state
+from takeoff.services.opened.bare_pictures import with_bare_pictures
+from takeoff.services.opened.job_store import change_job, load_job, save_job
+from takeoff.services.opened.opening import Answers, open_file, open_for_window, silent
 from takeoff.storage import jobfile, jobs
 from takeoff.storage.content import Attachment, Content, attachment
 

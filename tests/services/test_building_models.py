@@ -11,8 +11,8 @@ from takeoff.drawing.model import Claim, Drawing, Linework
 from takeoff.errors import InputError
 from takeoff.readers import ifc
 from takeoff.recognise.presets import Settings
-from takeoff.services.job_result import measure_job
-from takeoff.services.opening import kind_of, open_file
+from takeoff.services.measured.job_result import measure_job
+from takeoff.services.opened.opening import kind_of, open_file
 
 RING = ((0.0, 0.0, 0.0), (4000.0, 0.0, 0.0), (4000.0, 3000.0, 0.0), (0.0, 3000.0, 0.0))
 VALUES = (("floor_mm", 0.0), ("top_mm", 2500.0), ("x_mm", 1.0), ("y_mm", 1.0))

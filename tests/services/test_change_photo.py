@@ -14,9 +14,9 @@ from takeoff.cli.main import run
 from takeoff.errors import InputError
 from takeoff.plan import edits
 from takeoff.plan.model import Job
-from takeoff.services.job_store import load_job
-from takeoff.services.site_changes import TypedChange, change_typed
-from takeoff.services.work_sheets import change_paper
+from takeoff.services.after_order.work_sheets import change_paper
+from takeoff.services.changed.site_changes import TypedChange, change_typed
+from takeoff.services.opened.job_store import load_job
 from takeoff.sheets.work_papers import paper_bytes
 from takeoff.storage import jobfile
 from takeoff.storage.content import Content, attachment

@@ -28,8 +28,8 @@ import test_picture_mutants
 from cpu import cpu_s
 
 from takeoff.errors import InputError
-from takeoff.services.job_result import measure_job
-from takeoff.services.opening import Answers, open_file, open_for_window, silent
+from takeoff.services.measured.job_result import measure_job
+from takeoff.services.opened.opening import Answers, open_file, open_for_window, silent
 
 resource = pytest.importorskip("resource", reason="this system tells no memory of processes")
 HOW_MANY = int(os.environ.get("TAKEOFF_MUTANTS", "6"))

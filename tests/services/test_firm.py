@@ -14,11 +14,11 @@ from PIL import Image, ImageDraw
 from takeoff.errors import InputError
 from takeoff.plan import edits
 from takeoff.plan.model import Job, Logo
-from takeoff.services.firm import Firm, firm_of, keep_firm, kept_firm, letterhead_of, logo_in, with_firm
-from takeoff.services.job_result import measure_job
-from takeoff.services.opening import open_file
-from takeoff.services.work_sheets import handover_paper
-from takeoff.services.writing import document, for_paper
+from takeoff.services.after_order.work_sheets import handover_paper
+from takeoff.services.measured.job_result import measure_job
+from takeoff.services.opened.opening import open_file
+from takeoff.services.written.firm import Firm, firm_of, keep_firm, kept_firm, letterhead_of, logo_in, with_firm
+from takeoff.services.written.writing import document, for_paper
 from takeoff.sheets.pdf import pdf_bytes
 from takeoff.sheets.sheet_values import PAPERS
 from takeoff.sheets.work_papers import paper_bytes

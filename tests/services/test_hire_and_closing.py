@@ -12,11 +12,11 @@ import pytest
 from takeoff.plan import edits
 from takeoff.plan.price_terms import PriceTerms
 from takeoff.plan.programme_terms import ProgrammeTerms
-from takeoff.services.days_said import card_closing
-from takeoff.services.job_result import Measured, measure_job
-from takeoff.services.offering import offer_of, water_of
-from takeoff.services.opening import open_file
-from takeoff.services.writing import document, for_paper
+from takeoff.services.measured.job_result import Measured, measure_job
+from takeoff.services.offered.days_said import card_closing
+from takeoff.services.offered.offering import offer_of, water_of
+from takeoff.services.opened.opening import open_file
+from takeoff.services.written.writing import document, for_paper
 
 JOB = Path(__file__).parents[2] / "sample_plans" / "terrace.job.json"
 

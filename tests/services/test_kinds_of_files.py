@@ -9,7 +9,7 @@ import pytest
 
 from takeoff.errors import InputError
 from takeoff.plan.model import Job
-from takeoff.services.opening import kind_of
+from takeoff.services.opened.opening import kind_of
 from takeoff.storage import jobfile
 from takeoff.storage.content import Content
 

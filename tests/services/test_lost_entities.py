@@ -8,7 +8,7 @@ import ezdxf
 import pytest
 
 from takeoff.errors import InputError
-from takeoff.services.opening import open_file
+from takeoff.services.opened.opening import open_file
 
 
 def house(folder: Path, layer: str) -> Path:

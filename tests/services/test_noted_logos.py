@@ -16,12 +16,12 @@ import pytest
 
 from takeoff.plan import edits
 from takeoff.plan.model import Job
-from takeoff.services.firm import Firm, keep_firm, logo_in
-from takeoff.services.job_result import measure_job
-from takeoff.services.opening import open_file
-from takeoff.services.pictures import photo_on_paper
-from takeoff.services.work_sheets import handover_paper
-from takeoff.services.writing import document, for_paper
+from takeoff.services.after_order.work_sheets import handover_paper
+from takeoff.services.measured.job_result import measure_job
+from takeoff.services.opened.opening import open_file
+from takeoff.services.opened.pictures import photo_on_paper
+from takeoff.services.written.firm import Firm, keep_firm, logo_in
+from takeoff.services.written.writing import document, for_paper
 from takeoff.sheets.pdf import pdf_bytes
 from takeoff.sheets.work_papers import paper_bytes
 from takeoff.storage import jobfile, jobs

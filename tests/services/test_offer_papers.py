@@ -15,10 +15,10 @@ from takeoff.plan.model import Job
 from takeoff.plan.price_terms import ExtraLine, PriceTerms, RateOf
 from takeoff.plan.programme_terms import ProgrammeTerms
 from takeoff.plan.site_check import SiteCheck, Tick
-from takeoff.services.job_result import Measured, measure_job
-from takeoff.services.offering import offer_of
-from takeoff.services.opening import open_file
-from takeoff.services.writing import document
+from takeoff.services.measured.job_result import Measured, measure_job
+from takeoff.services.offered.offering import offer_of
+from takeoff.services.opened.opening import open_file
+from takeoff.services.written.writing import document
 from takeoff.sheets.sheet_values import Table
 
 SAMPLE = Path(__file__).parents[2] / "sample_plans" / "terrace.job.json"

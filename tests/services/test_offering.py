@@ -13,9 +13,9 @@ from takeoff.plan.model import Details, Job
 from takeoff.plan.price_terms import HoursOf, PriceTerms, RateOf
 from takeoff.plan.programme_terms import ProgrammeTerms
 from takeoff.programme.activities import room_work
-from takeoff.services.job_result import Measured, measure_job
-from takeoff.services.offering import billed_quantities, days_taken, last_day, offer_of, programme_of
-from takeoff.services.opening import open_file
+from takeoff.services.measured.job_result import Measured, measure_job
+from takeoff.services.offered.offering import billed_quantities, days_taken, last_day, offer_of, programme_of
+from takeoff.services.opened.opening import open_file
 from takeoff.sheets.printed_figures import room_figures
 from takeoff.supply.systems import of_job
 from takeoff.units.printing import printed

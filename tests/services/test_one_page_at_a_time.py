@@ -7,7 +7,7 @@ import threading
 
 from reportlab.pdfgen.canvas import Canvas
 
-from takeoff.services.preview import PagePicture, opened_pdf, page_picture
+from takeoff.services.written.preview import PagePicture, opened_pdf, page_picture
 
 
 def test_a_second_thread_waits_until_the_first_has_closed_its_document() -> None:

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from takeoff.errors import InputError
-from takeoff.services.opening import Answers, open_file, open_for_window, sample_job
+from takeoff.services.opened.opening import Answers, open_file, open_for_window, sample_job
 
 CHECKOUT = Path(__file__).parents[2]
 

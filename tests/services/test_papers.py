@@ -13,7 +13,7 @@ sys.path.insert(0, str(Path(__file__).parents[1] / "readers"))
 
 from pdf_making import Sheet, flat
 
-from takeoff.services.opening import Answers, open_file, open_for_window, silent
+from takeoff.services.opened.opening import Answers, open_file, open_for_window, silent
 
 
 def test_a_picture_is_a_drawing_to_trace(tmp_path: Path) -> None:

@@ -23,10 +23,10 @@ from takeoff.plan.model import (
     StoreyId,
 )
 from takeoff.plan.provenance import room_source
-from takeoff.services.job_result import job_json, measure_job
-from takeoff.services.opening import Opened, open_file
-from takeoff.services.printed_totals import result_json
-from takeoff.services.writing import document, write_everything
+from takeoff.services.measured.job_result import job_json, measure_job
+from takeoff.services.measured.printed_totals import result_json
+from takeoff.services.opened.opening import Opened, open_file
+from takeoff.services.written.writing import document, write_everything
 
 SAMPLES = Path(__file__).parents[2] / "sample_plans"
 CORNERS = ((0.0, 0.0), (4000.0, 0.0), (4000.0, 3000.0), (0.0, 3000.0))

@@ -28,8 +28,8 @@ from takeoff.plan.model import (
     StoreyId,
     Strip,
 )
-from takeoff.services.job_result import Measured, encode, measure_job, result, schema
-from takeoff.services.opening import Opened
+from takeoff.services.measured.job_result import Measured, encode, measure_job, result, schema
+from takeoff.services.opened.opening import Opened
 from takeoff.supply.order import Order, OrderLine
 
 TOP_KEYS = [

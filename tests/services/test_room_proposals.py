@@ -13,8 +13,8 @@ from takeoff.geometry.rings import ring_area
 from takeoff.plan.job_drawings import FIRST
 from takeoff.plan.model import DrawingRef, Job
 from takeoff.plan.shape import holds
-from takeoff.services.opening import open_file
-from takeoff.services.room_proposals import fill_room, fillings, ground_to_fill, with_filling
+from takeoff.services.opened.opening import open_file
+from takeoff.services.opened.room_proposals import fill_room, fillings, ground_to_fill, with_filling
 
 PLAN = Path(__file__).parents[2] / "sample_plans" / "terrace_ground.dxf"
 

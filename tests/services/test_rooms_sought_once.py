@@ -9,7 +9,7 @@ import ezdxf
 import pytest
 
 from takeoff.recognise.units import decide
-from takeoff.services.opening import open_file
+from takeoff.services.opened.opening import open_file
 
 proposing = importlib.import_module("takeoff.recognise.propose")
 

@@ -14,7 +14,7 @@ from takeoff.files.paths import resource
 from takeoff.measure import conventions, measure
 from takeoff.plan import edits
 from takeoff.plan.model import Job
-from takeoff.services.job_result import system_findings, with_copies
+from takeoff.services.measured.job_result import system_findings, with_copies
 from takeoff.storage.jobs import load
 
 TERRACE = Path(__file__).parents[2] / "sample_plans" / "terrace_ground.dxf"

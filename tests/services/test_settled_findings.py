@@ -12,9 +12,9 @@ from takeoff.measure import Memory
 from takeoff.plan.assumptions import assumptions
 from takeoff.plan.edits import settling_edits as settling
 from takeoff.plan.model import Exclusion, Job, OpeningId, RoomId
-from takeoff.services.job_result import Measured, job_json, measure_job
-from takeoff.services.opening import open_file
-from takeoff.services.writing import document
+from takeoff.services.measured.job_result import Measured, job_json, measure_job
+from takeoff.services.opened.opening import open_file
+from takeoff.services.written.writing import document
 from takeoff.sheets import pdf
 from takeoff.sheets.sheet_values import PAPERS, Paper
 from takeoff.views.board import all_findings, consider, measured_of, stand

@@ -17,10 +17,10 @@ from takeoff.plan.check import check
 from takeoff.plan.edits.drawing_edits import pose_of
 from takeoff.plan.model import DrawingId, Job, Laid
 from takeoff.plan.settled import unsettled_findings
-from takeoff.services.job_result import job_json, measure_job
-from takeoff.services.opening import Opened, open_file
-from takeoff.services.room_proposals import merged, propose_with
-from takeoff.services.several_drawings import all_in_one, laid_anew, read_otherwise, with_drawing_of
+from takeoff.services.measured.job_result import job_json, measure_job
+from takeoff.services.opened.opening import Opened, open_file
+from takeoff.services.opened.room_proposals import merged, propose_with
+from takeoff.services.opened.several_drawings import all_in_one, laid_anew, read_otherwise, with_drawing_of
 from takeoff.storage import jobfile, jobs
 from takeoff.storage.content import Content
 

@@ -10,10 +10,10 @@ import pytest
 
 from takeoff.errors import InputError, OutputError
 from takeoff.plan.model import Job, Room, Side, Storey
-from takeoff.services.job_result import Measured, measure_job
-from takeoff.services.opening import Opened
-from takeoff.services.sheet_folder import PARTS, folder_beside, parts_of, write_parts
-from takeoff.services.writing import document
+from takeoff.services.measured.job_result import Measured, measure_job
+from takeoff.services.opened.opening import Opened
+from takeoff.services.written.sheet_folder import PARTS, folder_beside, parts_of, write_parts
+from takeoff.services.written.writing import document
 
 CORNERS = ((0.0, 0.0), (3000.0, 0.0), (3000.0, 2000.0), (0.0, 2000.0))
 ROOM = Room(id="r", name="Store", outline=tuple(Side(id=f"s{k}", x_mm=x, y_mm=y) for k, (x, y) in enumerate(CORNERS)))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from takeoff.services.opening import open_file
+from takeoff.services.opened.opening import open_file
 
 CHECKOUT = Path(__file__).parents[2]
 

@@ -13,9 +13,9 @@ import pytest
 from takeoff.plan import edits
 from takeoff.plan.lot_records import Lot, LotRoom
 from takeoff.plan.model import Job
-from takeoff.services.job_result import Measured, measure_job
-from takeoff.services.opening import open_file
-from takeoff.services.writing import document
+from takeoff.services.measured.job_result import Measured, measure_job
+from takeoff.services.opened.opening import open_file
+from takeoff.services.written.writing import document
 from takeoff.sheets.pdf import pdf_bytes
 from takeoff.sheets.sheet_values import Document, Table
 from takeoff.supply.systems import as_copy, load, moved_on, read

@@ -12,9 +12,9 @@ import pytest
 from takeoff.plan import edits
 from takeoff.plan.model import Job
 from takeoff.plan.site_check import Tick
-from takeoff.services.job_result import Measured, measure_job
-from takeoff.services.opening import open_file
-from takeoff.services.writing import document, for_paper
+from takeoff.services.measured.job_result import Measured, measure_job
+from takeoff.services.opened.opening import open_file
+from takeoff.services.written.writing import document, for_paper
 from takeoff.sheets.pdf import pdf_bytes
 from takeoff.sheets.sheet_values import PAPERS, Paper
 from takeoff.sitecheck.holds import holds

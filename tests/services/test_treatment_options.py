@@ -14,11 +14,11 @@ from takeoff.plan.edits.option_edits import coat_of
 from takeoff.plan.model import Exclusion, Job
 from takeoff.plan.option_records import CoatOption
 from takeoff.plan.price_terms import PriceTerms, RateOf
-from takeoff.services.job_result import Measured, measure_job
-from takeoff.services.offering import days_taken, offer_of, programme_of
-from takeoff.services.opening import Opened, open_file
-from takeoff.services.treatment_options import USUAL_OPTIONS, coated_by_option, compared, option_typed, taken
-from takeoff.services.writing import document
+from takeoff.services.measured.job_result import Measured, measure_job
+from takeoff.services.offered.offering import days_taken, offer_of, programme_of
+from takeoff.services.offered.treatment_options import USUAL_OPTIONS, coated_by_option, compared, option_typed, taken
+from takeoff.services.opened.opening import Opened, open_file
+from takeoff.services.written.writing import document
 from takeoff.storage import jobs
 
 SAMPLE = Path(__file__).parents[2] / "sample_plans" / "terrace.job.json"

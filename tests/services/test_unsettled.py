@@ -21,11 +21,11 @@ from takeoff.plan.edits import settling_edits as settling
 from takeoff.plan.job_drawings import FIRST
 from takeoff.plan.model import Job, Opening, OpeningId, Room, RoomId, Side, SideId, Storey, StoreyId, Unsettled
 from takeoff.plan.settled import unsettled_findings, with_unsettled
-from takeoff.services.job_result import Measured, job_json, measure_job
-from takeoff.services.opening import Answers, answered, open_file
-from takeoff.services.printed_totals import result_json
-from takeoff.services.room_proposals import Proposed, merged, propose_with
-from takeoff.services.writing import document, write_everything
+from takeoff.services.measured.job_result import Measured, job_json, measure_job
+from takeoff.services.measured.printed_totals import result_json
+from takeoff.services.opened.opening import Answers, answered, open_file
+from takeoff.services.opened.room_proposals import Proposed, merged, propose_with
+from takeoff.services.written.writing import document, write_everything
 from takeoff.storage.jobs import load
 from takeoff.units.printing import printed
 

@@ -14,10 +14,10 @@ from takeoff.errors import InputError
 from takeoff.plan import limits
 from takeoff.plan.check import check
 from takeoff.plan.model import Job, Room, Side, Storey
-from takeoff.services import writing
-from takeoff.services.job_result import measure_job
-from takeoff.services.opening import Opened
-from takeoff.services.writing import document
+from takeoff.services.measured.job_result import measure_job
+from takeoff.services.opened.opening import Opened
+from takeoff.services.written import writing
+from takeoff.services.written.writing import document
 
 CORNERS = ((0.0, 0.0), (3000.0, 0.0), (3000.0, 2000.0), (0.0, 2000.0))
 OUTLINE = [{"id": f"s{k}", "x_mm": x, "y_mm": y} for k, (x, y) in enumerate(CORNERS)]

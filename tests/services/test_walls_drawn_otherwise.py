@@ -10,8 +10,8 @@ from typing import Any
 import ezdxf
 import pytest
 
-from takeoff.services.job_result import measure_job
-from takeoff.services.opening import open_file
+from takeoff.services.measured.job_result import measure_job
+from takeoff.services.opened.opening import open_file
 
 BODIES = (
     (0, 0, 2000, 300),

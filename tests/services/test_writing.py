@@ -8,10 +8,10 @@ from pathlib import Path
 import pypdfium2
 
 from takeoff.plan.model import Job, Room, Side, Storey
-from takeoff.services import writing
-from takeoff.services.job_result import measure_job
-from takeoff.services.opening import Opened
-from takeoff.services.writing import write_everything
+from takeoff.services.measured.job_result import measure_job
+from takeoff.services.opened.opening import Opened
+from takeoff.services.written import writing
+from takeoff.services.written.writing import write_everything
 
 CORNERS = ((0.0, 0.0), (3000.0, 0.0), (3000.0, 2000.0), (0.0, 2000.0))
 ROOM = Room(id="r", name="Store", outline=tuple(Side(id=f"s{k}", x_mm=x, y_mm=y) for k, (x, y) in enumerate(CORNERS)))

@@ -12,9 +12,9 @@ import pytest
 from takeoff.errors import InputError
 from takeoff.measure import measure
 from takeoff.plan.model import Job, Opening, Reveal, Room, Side, Storey, Strip
-from takeoff.services.job_result import billed_by, measure_job
-from takeoff.services.opening import Opened
-from takeoff.services.writing import document
+from takeoff.services.measured.job_result import billed_by, measure_job
+from takeoff.services.opened.opening import Opened
+from takeoff.services.written.writing import document
 from takeoff.sheets.pdf import pdf_bytes
 from takeoff.sheets.sheet_values import Document, Table
 

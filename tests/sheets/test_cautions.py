@@ -10,9 +10,9 @@ import pytest
 
 from takeoff.files.paths import resource
 from takeoff.language import use_region
-from takeoff.services.job_result import Measured, measure_job
-from takeoff.services.opening import open_file
-from takeoff.services.writing import document, for_paper
+from takeoff.services.measured.job_result import Measured, measure_job
+from takeoff.services.opened.opening import open_file
+from takeoff.services.written.writing import document, for_paper
 from takeoff.sheets import pdf
 from takeoff.sheets.sheet_values import PAPERS, Paper
 

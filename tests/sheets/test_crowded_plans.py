@@ -12,9 +12,9 @@ import pypdfium2
 import pytest
 
 from takeoff.plan.model import Job, Opening, OpeningId, Room, RoomId, Side, SideId, Storey, StoreyId
-from takeoff.services.job_result import measure_job
-from takeoff.services.opening import open_file
-from takeoff.services.writing import document
+from takeoff.services.measured.job_result import measure_job
+from takeoff.services.opened.opening import open_file
+from takeoff.services.written.writing import document
 from takeoff.sheets import captions, pdf
 from takeoff.sheets.drawn import draw
 from takeoff.sheets.picture import Asked, apart, half_diamond

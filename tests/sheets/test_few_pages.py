@@ -11,9 +11,9 @@ import pytest
 
 from takeoff.language import use_language, use_region
 from takeoff.plan.model import Job, Opening, Storey
-from takeoff.services.job_result import Measured, measure_job
-from takeoff.services.opening import Opened
-from takeoff.services.writing import document, for_paper
+from takeoff.services.measured.job_result import Measured, measure_job
+from takeoff.services.opened.opening import Opened
+from takeoff.services.written.writing import document, for_paper
 from takeoff.sheets.card_pages import put_cards
 from takeoff.sheets.flow import FOOT_MM, SIZES_MM, Flow, Page
 from takeoff.sheets.paper_pages import lay_out

@@ -9,9 +9,9 @@ from pathlib import Path
 
 import pytest
 
-from takeoff.services.job_result import measure_job
-from takeoff.services.opening import open_file
-from takeoff.services.writing import document
+from takeoff.services.measured.job_result import measure_job
+from takeoff.services.opened.opening import open_file
+from takeoff.services.written.writing import document
 from takeoff.sheets.sheet_values import Cell, Document
 
 SAMPLES = Path(__file__).parents[2] / "sample_plans"

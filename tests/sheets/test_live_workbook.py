@@ -13,9 +13,9 @@ import pytest
 
 from takeoff.plan import edits
 from takeoff.plan.model import Job
-from takeoff.services.job_result import Measured, measure_job
-from takeoff.services.opening import Opened, open_file
-from takeoff.services.writing import document
+from takeoff.services.measured.job_result import Measured, measure_job
+from takeoff.services.opened.opening import Opened, open_file
+from takeoff.services.written.writing import document
 from takeoff.sheets import xlsx
 from takeoff.sheets.flat import flat_tables
 from takeoff.sheets.live_sums import Figures, live, unexplained

@@ -6,9 +6,9 @@ from pathlib import Path
 
 import msgspec
 
-from takeoff.services.job_result import measure_job
-from takeoff.services.opening import open_file
-from takeoff.services.writing import document, for_paper
+from takeoff.services.measured.job_result import measure_job
+from takeoff.services.opened.opening import open_file
+from takeoff.services.written.writing import document, for_paper
 from takeoff.sheets.site_notes import system_notes
 from takeoff.supply.systems import DEMO, CoatingSystem, as_copy, load, moved_on
 

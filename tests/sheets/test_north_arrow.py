@@ -12,9 +12,9 @@ import pytest
 
 from takeoff.plan.job_drawings import north_of
 from takeoff.plan.model import Laid
-from takeoff.services.job_result import measure_job
-from takeoff.services.opening import open_file
-from takeoff.services.writing import document
+from takeoff.services.measured.job_result import measure_job
+from takeoff.services.opened.opening import open_file
+from takeoff.services.written.writing import document
 from takeoff.sheets.drawn import scale_bar
 from takeoff.sheets.north import with_north
 from takeoff.sheets.paper_pages import lay_out

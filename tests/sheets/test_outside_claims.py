@@ -9,10 +9,10 @@ import msgspec
 from takeoff.measure.outside_rule import OutsideRule
 from takeoff.plan import edits
 from takeoff.plan.model import Behind, RoomId, SideId
-from takeoff.services.coating import CoatSaid, coated_as_said
-from takeoff.services.job_result import measure_job
-from takeoff.services.opening import Opened, open_file
-from takeoff.services.writing import document
+from takeoff.services.measured.coating import CoatSaid, coated_as_said
+from takeoff.services.measured.job_result import measure_job
+from takeoff.services.opened.opening import Opened, open_file
+from takeoff.services.written.writing import document
 from takeoff.sheets.sheet_values import Document
 
 TERRACE = Path(__file__).parents[2] / "sample_plans" / "terrace_ground.dxf"

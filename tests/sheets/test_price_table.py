@@ -13,9 +13,9 @@ from takeoff.errors import InputError
 from takeoff.plan import edits
 from takeoff.plan.job_drawings import FIRST
 from takeoff.plan.model import DrawingRef, Job
-from takeoff.services.job_result import measure_job
-from takeoff.services.opening import Opened, open_file
-from takeoff.services.writing import document
+from takeoff.services.measured.job_result import measure_job
+from takeoff.services.opened.opening import Opened, open_file
+from takeoff.services.written.writing import document
 from takeoff.sheets.flat import flat_tables
 from takeoff.sheets.sheet_values import Table
 

@@ -16,9 +16,9 @@ import pytest
 from takeoff.errors import Where
 from takeoff.language import use_language, use_region
 from takeoff.plan.model import Job, Storey
-from takeoff.services.job_result import measure_job
-from takeoff.services.opening import open_file
-from takeoff.services.writing import document
+from takeoff.services.measured.job_result import measure_job
+from takeoff.services.opened.opening import open_file
+from takeoff.services.written.writing import document
 from takeoff.sheets import csv_tables, pdf
 from takeoff.sheets.finding_tables import Places
 from takeoff.sheets.flow import cell_text

@@ -14,9 +14,9 @@ import pytest
 from takeoff.language import use_language
 from takeoff.plan import edits
 from takeoff.plan.model import Job
-from takeoff.services.job_result import measure_job
-from takeoff.services.opening import open_file
-from takeoff.services.writing import document
+from takeoff.services.measured.job_result import measure_job
+from takeoff.services.opened.opening import open_file
+from takeoff.services.written.writing import document
 from takeoff.sheets.change_worth import with_worth
 from takeoff.sheets.paper_pages import lay_out
 from takeoff.sheets.pdf import Typeface

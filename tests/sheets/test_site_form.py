@@ -8,7 +8,7 @@ import pytest
 from takeoff.errors import InputError
 from takeoff.language import use_language
 from takeoff.plan.site_check import SiteCheck, SiteLimits
-from takeoff.services.writing import write_form, write_today_form
+from takeoff.services.written.writing import write_form, write_today_form
 from takeoff.sheets import palette
 from takeoff.sheets.flow import SIZES_MM, Page
 from takeoff.sheets.pdf import Typeface

@@ -7,9 +7,9 @@ from pathlib import Path
 import msgspec
 import pytest
 
-from takeoff.services.job_result import measure_job
-from takeoff.services.opening import open_file
-from takeoff.services.writing import document
+from takeoff.services.measured.job_result import measure_job
+from takeoff.services.opened.opening import open_file
+from takeoff.services.written.writing import document
 from takeoff.sheets.flow import FOOT_MM, MARGIN_MM, SIZES_MM, Flow
 from takeoff.sheets.paper_pages import lay_out
 from takeoff.sheets.pdf import Typeface

@@ -10,9 +10,9 @@ import pypdfium2
 import pytest
 
 from takeoff.plan import edits
-from takeoff.services.job_result import measure_job
-from takeoff.services.opening import open_file
-from takeoff.services.writing import document
+from takeoff.services.measured.job_result import measure_job
+from takeoff.services.opened.opening import open_file
+from takeoff.services.written.writing import document
 from takeoff.sheets import pdf
 from takeoff.sheets.sheet_values import Document, Table
 from takeoff.supply.needs import quantities

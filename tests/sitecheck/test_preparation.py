@@ -17,8 +17,8 @@ from takeoff.plan.model import Job, Room, RoomId, Side, SideId, Storey, StoreyId
 from takeoff.plan.price_terms import PriceTerms, RateOf
 from takeoff.plan.site_check import ConditionReading, Face, Looked, SiteCheck, Stage, Tick
 from takeoff.programme.activities import room_work, usual_work
-from takeoff.services.job_result import Measured
-from takeoff.services.offering import offer_of
+from takeoff.services.measured.job_result import Measured
+from takeoff.services.offered.offering import offer_of
 from takeoff.sitecheck.holds import holds
 from takeoff.sitecheck.preparation import preparations
 from takeoff.sitecheck.usual_limits import read_usual

@@ -12,7 +12,7 @@ from takeoff.measure import measure
 from takeoff.plan.edits.lot_edits import lot_for_each_plot, lot_for_each_storey, put_into_lot, set_in_van, set_lots
 from takeoff.plan.lot_records import Lot, LotRoom
 from takeoff.plan.model import Job
-from takeoff.services.opening import open_file
+from takeoff.services.opened.opening import open_file
 from takeoff.supply.lots import order_by_lots
 from takeoff.supply.systems import CoatingSystem, of_job
 

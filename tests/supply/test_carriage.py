@@ -15,9 +15,9 @@ from takeoff.errors import InputError
 from takeoff.plan import edits
 from takeoff.plan.edits.lot_edits import lot_for_each_storey
 from takeoff.plan.model import Job
-from takeoff.services.job_result import measure_job
-from takeoff.services.opening import Opened, open_file
-from takeoff.services.writing import document
+from takeoff.services.measured.job_result import measure_job
+from takeoff.services.opened.opening import Opened, open_file
+from takeoff.services.written.writing import document
 from takeoff.supply.carriage import PackNeed, charge_for, with_carriage
 from takeoff.supply.lots import order_by_lots
 from takeoff.supply.systems import Carriage, CarriageStep, Pack, as_copy, encoded, load, moved_on, of_job, read

@@ -16,7 +16,7 @@ from takeoff.plan import edits
 from takeoff.plan.edits.lot_edits import lot_for_each_plot, set_lots
 from takeoff.plan.lot_records import Lot, LotRoom
 from takeoff.plan.model import Job, StoreyId
-from takeoff.services.opening import open_file
+from takeoff.services.opened.opening import open_file
 from takeoff.sheets.lot_tables import all_lots_table
 from takeoff.supply.lots import LotsOrder, order_by_lots, part_of
 from takeoff.supply.materials import materials

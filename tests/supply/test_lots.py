@@ -23,7 +23,7 @@ from takeoff.plan.edits.lot_edits import (
 )
 from takeoff.plan.lot_records import Lot, LotRoom
 from takeoff.plan.model import Job
-from takeoff.services.opening import open_file
+from takeoff.services.opened.opening import open_file
 from takeoff.supply.lots import LotsOrder, lots_in_order, order_by_lots, part_of
 from takeoff.supply.materials import materials
 from takeoff.supply.systems import of_job, products_by_line

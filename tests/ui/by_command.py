@@ -6,8 +6,8 @@ from decimal import Decimal
 from pathlib import Path
 
 from takeoff.measure import Memory
-from takeoff.services.job_result import Measured, job_json, measure_job
-from takeoff.services.opening import open_file
+from takeoff.services.measured.job_result import Measured, job_json, measure_job
+from takeoff.services.opened.opening import open_file
 from takeoff.ui.window.main_window import MainWindow
 from takeoff.views.board import stand
 

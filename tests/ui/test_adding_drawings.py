@@ -7,8 +7,8 @@ from pathlib import Path
 from hands import Hands
 
 from takeoff.measure import measure
-from takeoff.services.opening import open_file
-from takeoff.services.several_drawings import all_in_one
+from takeoff.services.opened.opening import open_file
+from takeoff.services.opened.several_drawings import all_in_one
 from takeoff.storage import jobfile
 
 SAMPLES = Path(__file__).parents[2] / "sample_plans"
@@ -127,7 +127,7 @@ def test_two_places_on_each_storey_lay_them_over_and_undo_takes_it_back(window, 
 
 def test_lines_follow_a_drawing_that_is_laid_otherwise_and_layers_can_be_said_still(window, told, tmp_path) -> None:
     from takeoff.plan.model import Laid
-    from takeoff.services.several_drawings import laid_anew
+    from takeoff.services.opened.several_drawings import laid_anew
 
     with_upper(window, told)
     document = window.document

@@ -11,7 +11,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 
 from takeoff.cli.main import run
-from takeoff.services.opening import open_file
+from takeoff.services.opened.opening import open_file
 
 SAMPLES = Path(__file__).parents[2] / "sample_plans"
 

@@ -183,8 +183,8 @@ def test_job_from_its_file_is_sorted_again_with_what_was_set(window, tmp_path, t
 
 
 def test_same_figures_at_the_command_with_the_same_roles(window, tmp_path) -> None:
-    from takeoff.services.job_result import measure_job
-    from takeoff.services.opening import open_file
+    from takeoff.services.measured.job_result import measure_job
+    from takeoff.services.opened.opening import open_file
 
     path = plan(tmp_path / "a.dxf")
     window.files.open(path)

@@ -10,7 +10,7 @@ from PIL import Image
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 
-from takeoff.services.preview import opened_pdf
+from takeoff.services.written.preview import opened_pdf
 from takeoff.ui.window.sheets_part import SheetsPart
 
 

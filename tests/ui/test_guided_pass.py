@@ -15,7 +15,7 @@ from PySide6.QtCore import Qt
 from takeoff.cli.main import run as command
 from takeoff.findings import GRAVE
 from takeoff.measure.outline_runs import open_runs
-from takeoff.services.preview import opened_pdf
+from takeoff.services.written.preview import opened_pdf
 from takeoff.storage.jobs import load as load_job
 from takeoff.supply.systems import encoded, load, save_own
 from takeoff.views.system_rows import copy_under

@@ -16,7 +16,7 @@ from PySide6.QtCore import QTimer
 
 from takeoff.files import atomic
 from takeoff.plan import edits
-from takeoff.services.opening import Opened
+from takeoff.services.opened.opening import Opened
 from takeoff.storage import jobfile, jobs, lock, offers
 from takeoff.storage.content import Content
 from takeoff.storage.processes import Owner, this_process

@@ -5,7 +5,7 @@ from __future__ import annotations
 from PySide6.QtCore import Qt
 
 from takeoff.plan.edits.option_edits import coat_of
-from takeoff.services.treatment_options import option_typed, taken
+from takeoff.services.offered.treatment_options import option_typed, taken
 
 
 def test_three_options_are_added_compared_and_one_is_taken(sample, qtbot) -> None:

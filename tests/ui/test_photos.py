@@ -14,9 +14,9 @@ from PySide6.QtGui import QDropEvent
 from PySide6.QtTest import QTest
 
 from takeoff.plan import edits
-from takeoff.services.job_result import measure_job
-from takeoff.services.opening import Opened
-from takeoff.services.writing import document, write_everything
+from takeoff.services.measured.job_result import measure_job
+from takeoff.services.opened.opening import Opened
+from takeoff.services.written.writing import document, write_everything
 from takeoff.storage import jobfile
 from takeoff.ui.document import Ref
 from takeoff.ui.panels.photos_page import PhotosPage

@@ -15,7 +15,7 @@ from takeoff.errors import OutputError
 from takeoff.findings import noticed
 from takeoff.plan import edits
 from takeoff.plan.settled import with_unsettled
-from takeoff.services import preview
+from takeoff.services.written import preview
 from takeoff.ui.settings import Settings
 from takeoff.ui.window.main_window import MainWindow
 from takeoff.ui.window.sheet_printing import image_of

@@ -14,7 +14,7 @@ import pytest
 from PySide6.QtCore import QObject
 
 from takeoff.errors import InputError
-from takeoff.services.opening import Answers, open_for_window
+from takeoff.services.opened.opening import Answers, open_for_window
 from takeoff.ui.tasks import Beside, Process
 
 SAMPLES = Path(__file__).parents[2] / "sample_plans"

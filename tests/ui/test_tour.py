@@ -8,7 +8,7 @@ import pytest
 from PySide6.QtCore import QPoint, QRect, Qt
 
 from takeoff.plan.model import Job
-from takeoff.services.opening import open_file
+from takeoff.services.opened.opening import open_file
 from takeoff.ui.app import Shell, Start
 from takeoff.ui.panels.first_steps import EmptyPlan
 from takeoff.ui.settings import Settings

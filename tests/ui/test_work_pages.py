@@ -13,7 +13,7 @@ from PySide6.QtTest import QTest
 from takeoff.measure import measure
 from takeoff.plan import edits
 from takeoff.plan.edits.price_edits import with_rates
-from takeoff.services.job_store import load_job
+from takeoff.services.opened.job_store import load_job
 from takeoff.ui.document import Ref
 from takeoff.units.printing import shown
 

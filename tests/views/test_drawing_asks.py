@@ -10,7 +10,7 @@ import pytest
 
 from takeoff.drawing.model import Claim
 from takeoff.errors import InputError
-from takeoff.services.opening import Answers, answered, open_file
+from takeoff.services.opened.opening import Answers, answered, open_file
 from takeoff.views.drawing_asks import (
     Sizes,
     is_model,

@@ -8,7 +8,7 @@ import pytest
 import shapely
 
 from takeoff.measure import Memory
-from takeoff.services.opening import open_file
+from takeoff.services.opened.opening import open_file
 from takeoff.sheets.printed_figures import room_groups
 from takeoff.views.board import State, stand
 from takeoff.views.figure_places import Traced, together, trace_dims, trace_figure

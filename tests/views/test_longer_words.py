@@ -19,8 +19,8 @@ from takeoff.plan.counted_items import CountedItem
 from takeoff.plan.edits.lot_edits import lot_for_each_storey
 from takeoff.plan.model import Job
 from takeoff.plan.site_check import ConditionReading, Tick
-from takeoff.services.opening import open_file
-from takeoff.services.treatment_options import option_typed
+from takeoff.services.offered.treatment_options import option_typed
+from takeoff.services.opened.opening import open_file
 from takeoff.supply.systems import CoatingSystem, of_job
 from takeoff.views import (
     cards,

@@ -10,7 +10,7 @@ import pytest
 
 from takeoff.measure import Memory
 from takeoff.plan.model import Job
-from takeoff.services.opening import open_file
+from takeoff.services.opened.opening import open_file
 from takeoff.views.board import State, consider, stand
 from takeoff.views.table_lines import ITEMS, Sorting, figure_lines, order_sentence, total_figures
 

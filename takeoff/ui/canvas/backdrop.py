@@ -8,7 +8,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QImage, QPainter, QPixmap, QTransform
 from PySide6.QtWidgets import QGraphicsPixmapItem, QGraphicsScene, QStyleOptionGraphicsItem, QWidget
 
-from takeoff.services.pictures import Backdrop
+from takeoff.services.opened.pictures import Backdrop
 from takeoff.sheets.sheet_values import Point
 from takeoff.ui.canvas.linework import LayerShow
 

@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QCheckBox, QWidget
 from takeoff.language import tr
 from takeoff.plan.edits.programme_edits import air_text
 from takeoff.plan.programme_terms import ProgrammeTerms
-from takeoff.services.days_said import DaysSaid
+from takeoff.services.offered.days_said import DaysSaid
 from takeoff.ui.panels.chart_picture import ChartPicture
 from takeoff.ui.panels.crew_fields import CrewFields
 from takeoff.ui.panels.form_fields import Form, TextField, buttons, small_button

@@ -24,8 +24,8 @@ from PySide6.QtWidgets import (
 
 from takeoff.language import mark, tr, tr_count
 from takeoff.language import number as shown_number
-from takeoff.services.layers import TO_CHOOSE, WORDS, LayerRow, WallQuestion
-from takeoff.services.opening import MOST_SHOWN, Thumbnail
+from takeoff.services.opened.layers import TO_CHOOSE, WORDS, LayerRow, WallQuestion
+from takeoff.services.opened.opening import MOST_SHOWN, Thumbnail
 from takeoff.ui.canvas.linework import LayerShow
 from takeoff.ui.panels.drawing_picture import PictureSection
 from takeoff.ui.panels.form_fields import ChoiceField, LengthField, said

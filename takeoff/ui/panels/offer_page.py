@@ -11,7 +11,7 @@ from takeoff.language import mark, tr
 from takeoff.plan.edits.price_edits import list_text, rate_text
 from takeoff.plan.price_terms import PRICED_ITEMS, PricedItem, PriceTerms
 from takeoff.price.offer import ITEM_NAMES, said_unit
-from takeoff.services.site_work import rated_when_built
+from takeoff.services.offered.site_work import rated_when_built
 from takeoff.sheets.sheet_values import Table
 from takeoff.ui.panels.form_fields import ChoiceField, Form, TextField
 from takeoff.ui.panels.page_parts import label, scrolled

@@ -11,7 +11,7 @@ from takeoff.language import mark, tr
 from takeoff.measure.conventions import NET, as_copy, convention_ids, load
 from takeoff.plan import edits
 from takeoff.plan.model import Job, Logo
-from takeoff.services.job_result import draft_of
+from takeoff.services.measured.job_result import draft_of
 from takeoff.sheets.flow import usual_paper
 from takeoff.ui.document import Document
 from takeoff.ui.panels.firm_fields import FirmLogo

@@ -14,7 +14,7 @@ from takeoff.geometry.curves import Point
 from takeoff.geometry.tolerances import SNAP_MM
 from takeoff.language import listed, mark, number, quoted, tr
 from takeoff.plan.model import Job, StoreyId
-from takeoff.services.room_proposals import covered, fillings, lost_names, with_filling
+from takeoff.services.opened.room_proposals import covered, fillings, lost_names, with_filling
 from takeoff.ui.canvas.tool import Pointer
 from takeoff.ui.tools.drawing_tool import HoldingTool, Kit
 from takeoff.ui.tools.new_rooms import choose_new_room, room_ids

@@ -12,9 +12,9 @@ from takeoff.errors import TakeoffError
 from takeoff.language import mark, tr
 from takeoff.plan.model import Job, Room, RoomId, Storey
 from takeoff.revise.comparison import LaidStorey, Shown
-from takeoff.services.comparing import Comparison, Pair, laid_over, read_as, shown_in_plan, with_refused
-from takeoff.services.opening import Opened
-from takeoff.services.variation_papers import write_variation
+from takeoff.services.changed.comparing import Comparison, Pair, laid_over, read_as, shown_in_plan, with_refused
+from takeoff.services.changed.variation_papers import write_variation
+from takeoff.services.opened.opening import Opened
 from takeoff.sheets.sheet_values import Point
 from takeoff.ui import messages
 from takeoff.ui.actions import Action

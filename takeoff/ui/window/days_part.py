@@ -9,8 +9,8 @@ from takeoff.language import tr
 from takeoff.plan.edits.programme_edits import add_crew, set_crews, set_lived_in, with_programme
 from takeoff.plan.model import Job
 from takeoff.plan.price_terms import WorkItem
-from takeoff.services.offering import NO_DATE, calendar_of
-from takeoff.services.writing import write_calendar
+from takeoff.services.offered.offering import NO_DATE, calendar_of
+from takeoff.services.written.writing import write_calendar
 from takeoff.ui import messages
 from takeoff.ui.panels.days_page import DaysPage
 from takeoff.ui.window.kept_page import KeptPage

@@ -8,7 +8,7 @@ from PySide6.QtCore import QObject, QTimer
 from PySide6.QtWidgets import QWidget
 
 from takeoff.language import tr
-from takeoff.services.opening import Opened
+from takeoff.services.opened.opening import Opened
 from takeoff.ui.actions import Action
 from takeoff.ui.panels.first_pass_page import FirstPassPage
 from takeoff.ui.window import pass_answers as answers

@@ -16,9 +16,9 @@ from takeoff.files.from_outside import within_memory
 from takeoff.files.paths import state_folder
 from takeoff.language import listed, mark, tr, tr_count
 from takeoff.plan.model import Job
-from takeoff.services.firm import with_firm
-from takeoff.services.job_result import job_json
-from takeoff.services.opening import Answers, Opened, kind_of, open_file, open_for_window, sample_job
+from takeoff.services.measured.job_result import job_json
+from takeoff.services.opened.opening import Answers, Opened, kind_of, open_file, open_for_window, sample_job
+from takeoff.services.written.firm import with_firm
 from takeoff.storage import jobfile, layer_profiles
 from takeoff.storage.content import Content
 from takeoff.ui import messages

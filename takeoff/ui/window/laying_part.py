@@ -11,7 +11,7 @@ from takeoff.language import percent, tr
 from takeoff.plan.edits.drawing_edits import then_laid
 from takeoff.plan.model import Storey
 from takeoff.recognise.laid_over import laid_by_points, share_as_laid
-from takeoff.services.several_drawings import laid_anew
+from takeoff.services.opened.several_drawings import laid_anew
 from takeoff.sheets.sheet_values import Point
 from takeoff.ui.actions import Action
 from takeoff.ui.canvas.other_storey import OtherStorey

@@ -10,7 +10,7 @@ from PySide6.QtCore import QObject
 from takeoff.errors import TakeoffError
 from takeoff.language import mark, tr
 from takeoff.plan.model import Logo
-from takeoff.services.firm import Firm, firm_of, keep_firm, logo_in
+from takeoff.services.written.firm import Firm, firm_of, keep_firm, logo_in
 from takeoff.ui import messages
 from takeoff.ui.panels.sheets_page import SheetsPage
 from takeoff.ui.window.workspace import Workspace

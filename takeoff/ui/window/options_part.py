@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QWidget
 from takeoff.language import tr
 from takeoff.plan.edits.option_edits import add_option, keep_coat, option_of, remove_option
 from takeoff.plan.model import Job
-from takeoff.services.treatment_options import option_name, option_typed, taken
+from takeoff.services.offered.treatment_options import option_name, option_typed, taken
 from takeoff.ui.actions import Action
 from takeoff.ui.panels.options_page import OptionsPage
 from takeoff.ui.window.workspace import Workspace

@@ -85,7 +85,7 @@ class Keeping(QObject):
 
     def offer_back(self) -> bool:
         """Offer what a crash left; whether a job was taken back."""
-        from takeoff.services.bare_pictures import with_bare_pictures
+        from takeoff.services.opened.bare_pictures import with_bare_pictures
         from takeoff.storage import offers
 
         found, unread = offers.offers(self._folder)

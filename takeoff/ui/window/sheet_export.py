@@ -12,7 +12,7 @@ from PySide6.QtGui import QDesktopServices
 
 from takeoff.errors import TakeoffError
 from takeoff.language import listed, tr
-from takeoff.services.sheet_folder import refuse_another_jobs, write_parts
+from takeoff.services.written.sheet_folder import refuse_another_jobs, write_parts
 from takeoff.ui import messages
 from takeoff.ui.window.sheets_wanted import SheetsWanted
 from takeoff.ui.window.workspace import Workspace
@@ -80,7 +80,7 @@ class Exported(NamedTuple):
 
 def _written(wanted: SheetsWanted, folder: Path, only_shown: bool) -> Exported:
     """Beside the window: everything written, or only the paper that is shown, and what the user is told."""
-    from takeoff.services.writing import document, letters_lacking, write_everything
+    from takeoff.services.written.writing import document, letters_lacking, write_everything
 
     try:
         measured = wanted.measured()

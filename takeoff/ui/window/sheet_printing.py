@@ -10,7 +10,7 @@ from PySide6.QtCore import QMarginsF, QObject, QRectF, QSizeF, Signal
 from PySide6.QtGui import QImage, QPageLayout, QPageSize, QPainter
 
 from takeoff.language import percent, tr, tr_count
-from takeoff.services.preview import POINTS_PER_INCH, PagePicture, Sheets, page_picture
+from takeoff.services.written.preview import POINTS_PER_INCH, PagePicture, Sheets, page_picture
 
 if TYPE_CHECKING:
     from PySide6.QtPrintSupport import QPrinter

@@ -9,8 +9,8 @@ from PySide6.QtCore import QObject, QTimer
 from PySide6.QtWidgets import QWidget
 
 from takeoff.language import tr
-from takeoff.services.preview import PagePicture, Sheets, page_picture
-from takeoff.services.writing import Page
+from takeoff.services.written.preview import PagePicture, Sheets, page_picture
+from takeoff.services.written.writing import Page
 from takeoff.sheets.sheet_values import PAPERS, Paper
 from takeoff.ui.actions import Action
 from takeoff.ui.panels.preview_panel import PreviewPanel

@@ -13,7 +13,7 @@ from PySide6.QtGui import QDesktopServices
 from takeoff.files.atomic import make_folder, write_bytes
 from takeoff.files.paths import state_folder
 from takeoff.language import tr
-from takeoff.services.preview import Sheets
+from takeoff.services.written.preview import Sheets
 from takeoff.ui import messages
 from takeoff.ui.window.sheet_printing import Printing, set_up
 from takeoff.ui.window.sheets_wanted import SheetsWanted, made

@@ -5,9 +5,9 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from takeoff.errors import Finding, TakeoffError
-from takeoff.services.job_result import Measured
-from takeoff.services.preview import Sheets, sheets_of
-from takeoff.services.writing import Page
+from takeoff.services.measured.job_result import Measured
+from takeoff.services.written.preview import Sheets, sheets_of
+from takeoff.services.written.writing import Page
 from takeoff.sheets.sheet_values import Paper
 from takeoff.views.board import State, measured_of
 

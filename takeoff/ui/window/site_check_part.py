@@ -101,7 +101,7 @@ class SiteChecks(QObject):
         )
         if path is None:
             return
-        from takeoff.services.writing import write_today_form
+        from takeoff.services.written.writing import write_today_form
 
         job = self._document.job
         try:

@@ -116,7 +116,7 @@ class SitePart(QObject):
         )
         if path is None:
             return
-        from takeoff.services.writing import write_form
+        from takeoff.services.written.writing import write_form
 
         try:
             write_form(path)

@@ -13,8 +13,8 @@ from takeoff.files.paths import state_folder
 from takeoff.language import mark, tr
 from takeoff.plan.job_drawings import drawing_called
 from takeoff.plan.model import DrawingId, Job
-from takeoff.services.opening import Answers, Opened, kind_of, open_for_window
-from takeoff.services.several_drawings import OF_LAYING, Added, read_otherwise, with_drawing_of
+from takeoff.services.opened.opening import Answers, Opened, kind_of, open_for_window
+from takeoff.services.opened.several_drawings import OF_LAYING, Added, read_otherwise, with_drawing_of
 from takeoff.storage import layer_profiles
 from takeoff.ui import messages
 from takeoff.ui.window.drawings.known_drawings import KnownDrawing

@@ -10,7 +10,7 @@ from PySide6.QtCore import QObject
 
 from takeoff.errors import TakeoffError
 from takeoff.language import mark, tr
-from takeoff.services.opening import Answers, Thumbnail, thumbnails
+from takeoff.services.opened.opening import Answers, Thumbnail, thumbnails
 from takeoff.ui import messages
 from takeoff.ui.panels.drawing_page import PagesSection
 from takeoff.ui.window.drawings.known_drawings import KnownDrawings

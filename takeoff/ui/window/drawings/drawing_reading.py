@@ -8,8 +8,8 @@ from PySide6.QtCore import QObject, QTimer
 
 from takeoff.language import number, tr, tr_count
 from takeoff.plan.model import DrawingId
-from takeoff.services.opening import Opened
-from takeoff.services.room_proposals import Proposed
+from takeoff.services.opened.opening import Opened
+from takeoff.services.opened.room_proposals import Proposed
 from takeoff.ui.panels.drawing_page import DrawingPage
 from takeoff.ui.window.drawings.adding_drawings import AddingDrawings
 from takeoff.ui.window.drawings.drawing_pages import DrawingPages

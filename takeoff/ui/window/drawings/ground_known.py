@@ -6,8 +6,8 @@ from collections.abc import Callable
 
 from takeoff.drawing.model import Drawing
 from takeoff.recognise.round_point.known_ground import Ground
-from takeoff.services.layers import Said
-from takeoff.services.room_proposals import ground_to_fill
+from takeoff.services.opened.layers import Said
+from takeoff.services.opened.room_proposals import ground_to_fill
 from takeoff.ui.tasks import Process
 from takeoff.ui.window.workspace import Workspace
 

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from takeoff.errors import Finding
 from takeoff.plan.model import DrawingId, Laid
-from takeoff.services.layers import Said
-from takeoff.services.opening import Opened
-from takeoff.services.room_proposals import Proposed
+from takeoff.services.opened.layers import Said
+from takeoff.services.opened.opening import Opened
+from takeoff.services.opened.room_proposals import Proposed
 from takeoff.ui.document import Document
 
 

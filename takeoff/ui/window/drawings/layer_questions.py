@@ -6,7 +6,7 @@ from PySide6.QtCore import QObject
 
 from takeoff.drawing.model import Drawing
 from takeoff.recognise.walls.layer_roles import LayerGuess
-from takeoff.services import layers
+from takeoff.services.opened import layers
 from takeoff.sheets.sheet_values import Point
 from takeoff.ui.panels.drawing_page import LayersSection, WallsSection
 from takeoff.ui.window.drawings.known_drawings import KnownDrawings

@@ -11,8 +11,8 @@ from takeoff.errors import TakeoffError
 from takeoff.language import mark, tr
 from takeoff.plan.edits.paper_edits import place_picture
 from takeoff.plan.model import PlacedPicture
-from takeoff.services import pictures
-from takeoff.services.pictures import Backdrop
+from takeoff.services.opened import pictures
+from takeoff.services.opened.pictures import Backdrop
 from takeoff.sheets.sheet_values import Point
 from takeoff.storage.content import Attachment
 from takeoff.ui.canvas.backdrop import BackdropItem

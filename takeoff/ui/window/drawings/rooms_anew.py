@@ -10,8 +10,8 @@ from takeoff.errors import Finding, OutputError, TakeoffError
 from takeoff.files.paths import state_folder
 from takeoff.language import tr
 from takeoff.plan.model import Job
-from takeoff.services import layers
-from takeoff.services.room_proposals import LOST, Proposed, apart_from_rooms, merged, propose_with
+from takeoff.services.opened import layers
+from takeoff.services.opened.room_proposals import LOST, Proposed, apart_from_rooms, merged, propose_with
 from takeoff.ui.window.drawings.known_drawings import KnownDrawings
 from takeoff.ui.window.workspace import Workspace
 from takeoff.views import drawing_asks

@@ -12,7 +12,7 @@ from PySide6.QtCore import QObject
 from takeoff.errors import TakeoffError
 from takeoff.language import tr
 from takeoff.plan.model import DrawingId
-from takeoff.services.opening import Answers, Opened, answered
+from takeoff.services.opened.opening import Answers, Opened, answered
 from takeoff.sheets.sheet_values import Point
 from takeoff.ui.panels.drawing_page import QuestionSection
 from takeoff.ui.tools.pick_points import PickPoints

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from takeoff.account.account_sum import account_of, bill_of
 from takeoff.language import tr
 from takeoff.plan import edits
-from takeoff.services.work_sheets import account_paper, currency_of
+from takeoff.services.after_order.work_sheets import account_paper, currency_of
 from takeoff.sheets.sheet_values import Table
 from takeoff.sheets.work_tables import account_tables
 from takeoff.ui.panels.work_page import Group, WorkButton, WorkField, WorkPage

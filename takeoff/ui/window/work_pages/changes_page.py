@@ -13,9 +13,9 @@ from takeoff.plan import edits
 from takeoff.plan.price_terms import PRICED_ITEMS
 from takeoff.plan.work_records import CHANGE_STATES, ChangeState
 from takeoff.price.offer import ITEM_NAMES
-from takeoff.services import sent_states
-from takeoff.services.site_changes import TypedChange, all_priced, change_typed, from_drawing
-from takeoff.services.work_sheets import change_paper, currency_of
+from takeoff.services.after_order import sent_states
+from takeoff.services.after_order.work_sheets import change_paper, currency_of
+from takeoff.services.changed.site_changes import TypedChange, all_priced, change_typed, from_drawing
 from takeoff.sheets.sheet_values import Table
 from takeoff.sheets.work_tables import STATE_WORDS, changes_table
 from takeoff.ui.panels.work_page import Group, WorkButton, WorkField, WorkPage

@@ -8,9 +8,9 @@ from typing import cast
 from takeoff.language import tr
 from takeoff.plan import edits
 from takeoff.plan.work_records import MOVED, Moved
-from takeoff.services import sent_states
-from takeoff.services.state_lists import NOW, bought_tables
-from takeoff.services.supply_books import bars_cut, bars_of, moved, order_taken, rest_ordered
+from takeoff.services.after_order import sent_states
+from takeoff.services.after_order.state_lists import NOW, bought_tables
+from takeoff.services.after_order.supply_books import bars_cut, bars_of, moved, order_taken, rest_ordered
 from takeoff.sheets.sheet_values import Table
 from takeoff.sheets.work_tables import MOVED_WORDS
 from takeoff.ui.panels.work_page import Group, WorkButton, WorkField, WorkPage

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from takeoff.language import tr
 from takeoff.plan import edits
-from takeoff.services.work_sheets import handover_paper
+from takeoff.services.after_order.work_sheets import handover_paper
 from takeoff.sheets.sheet_values import Table
 from takeoff.sheets.work_tables import defects_table
 from takeoff.ui.panels.work_page import Group, WorkButton, WorkField, WorkPage

@@ -9,9 +9,9 @@ from takeoff.errors import InputError
 from takeoff.language import tr
 from takeoff.plan import edits
 from takeoff.plan.work_records import ROOM_STAGES, RoomStageName
-from takeoff.services.consumption import own_consumption_of
-from takeoff.services.day_books import day_typed
-from takeoff.services.work_sheets import progress_for, room_names
+from takeoff.services.after_order.consumption import own_consumption_of
+from takeoff.services.after_order.day_books import day_typed
+from takeoff.services.after_order.work_sheets import progress_for, room_names
 from takeoff.sheets.sheet_values import Table
 from takeoff.sheets.work_tables import STAGE_WORDS, consumption_table, progress_table, stage_table
 from takeoff.ui.panels.work_page import Group, WorkButton, WorkField, WorkPage

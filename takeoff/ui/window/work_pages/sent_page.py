@@ -7,9 +7,9 @@ from collections.abc import Sequence
 from takeoff.errors import InputError
 from takeoff.language import tr
 from takeoff.plan import edits
-from takeoff.services import sent_states
-from takeoff.services.state_lists import NOW, compared, state_rows
-from takeoff.services.work_sheets import currency_of
+from takeoff.services.after_order import sent_states
+from takeoff.services.after_order.state_lists import NOW, compared, state_rows
+from takeoff.services.after_order.work_sheets import currency_of
 from takeoff.sheets.sheet_values import Table
 from takeoff.sheets.work_tables import compared_table, states_table
 from takeoff.ui.panels.work_page import Group, WorkButton, WorkField, WorkPage

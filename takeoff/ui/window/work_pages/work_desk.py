@@ -9,8 +9,8 @@ from typing import Protocol
 
 from takeoff.language import mark, tr
 from takeoff.plan.model import Job
-from takeoff.services.job_result import Measured
-from takeoff.services.supply_books import known_packs
+from takeoff.services.after_order.supply_books import known_packs
+from takeoff.services.measured.job_result import Measured
 from takeoff.sheets.sheet_values import Table
 from takeoff.sheets.work_papers import WorkPaper, write_paper
 from takeoff.storage import jobfile
