@@ -163,7 +163,7 @@ def _decide(
     if sketched >= 0.8 and width <= REACH_MM and bridge.thickness_mm > 0:
         return Gap(bridge, "window", False, (because("plain-lines"),), symbol, quad)
     reach = (
-        _in_line_reach(bridge)
+        IN_LINE_REACH_MM
         if bridge.in_line and shallow >= WALL_DEEP * thick
         else TO_FACE_REACH_MM
         if to_face
@@ -172,12 +172,6 @@ def _decide(
     if width <= (reach if bridge.thickness_mm > 0 else PLAIN_LINE_REACH_MM):
         return Gap(bridge, "open", False, (PLAIN_GAP,), symbol, quad)
     return None
-
-
-def _in_line_reach(bridge: Bridge) -> float:
-    """How wide a way between two wall ends in line may be: where a line is drawn across it along one face of the wall,
-    and none along the other, that is the leaf or the threshold of a gate, and the room ends at the other."""
-    return WIDEST_DOOR_MM if sum(bridge.drawn) == 1 else IN_LINE_REACH_MM
 
 
 def front_gaps(bridges: list[Bridge]) -> list[Gap]:
