@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from functools import partial
 from typing import NamedTuple
@@ -216,7 +217,8 @@ def look(drawing: Drawing, settings: Settings = DEFAULTS, progress: Progress | N
     reading, weighed = _best_reading(ready, evidence, leaf, tell)
     heavy = reading is not None and _heavy(reading)
     if not ready.beyond and not heavy:
-        told, inferred = infer(ready.layered, guesses, read, reading)
+        most_mm = PLAINER * drawn_mm(reading) if weighed and reading is not None else math.inf
+        told, inferred = infer(ready.layered, guesses, read, reading, most_mm)
         if weighed and inferred is not None and not _plainer(inferred, reading):
             inferred = None
         if inferred is not None or not weighed:
