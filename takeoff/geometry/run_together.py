@@ -101,11 +101,12 @@ def _beside(xy: Floats, pen: Ints, wide: Floats) -> tuple[Ints, Ints]:
     """Pairs of strokes of one pen in one direction that lie beside each other, nearer than they are wide."""
     drawn = shapely.linestrings(xy.reshape(-1, 2, 2))
     tree = shapely.STRtree(drawn)
-    asked = np.unique(np.linspace(0, len(xy) - 1, ASKED).astype(np.int64))
-    met = tree.query(drawn[asked], predicate="dwithin", distance=wide[asked])[0]
-    none = np.zeros(0, np.int64)
-    if len(met) / len(asked) * len(xy) > MOST_PAIRS:
-        return none, none
+    # few are asked first: long lines right across a sheet are each compared with nearly all others
+    for many, most in ((ASKED // 8, 2 * MOST_PAIRS), (ASKED, MOST_PAIRS)):
+        asked = np.unique(np.linspace(0, len(xy) - 1, many).astype(np.int64))
+        met = tree.query(drawn[asked], predicate="dwithin", distance=wide[asked])[0]
+        if len(met) / len(asked) * len(xy) > most:
+            return np.zeros(0, np.int64), np.zeros(0, np.int64)
     i, j = tree.query(drawn, predicate="dwithin", distance=wide)
     once = (i < j) & (pen[i] == pen[j])
     i, j = i[once], j[once]

@@ -52,6 +52,7 @@ from takeoff.recognise.walls.inferred_layers import (
     worth_of,
 )
 from takeoff.recognise.walls.layer_roles import NO_WALLS, LayerGuess, guess
+from takeoff.recognise.walls.lettered_figures import lettered_figures
 from takeoff.recognise.walls.line_styles import left_out, standing
 from takeoff.recognise.walls.lines_through import section_lines, without_axes
 from takeoff.recognise.walls.opening_evidence import Evidence, gather, swings, with_doors, with_quarters, with_windows
@@ -228,6 +229,7 @@ def look(drawing: Drawing, settings: Settings = DEFAULTS, progress: Progress | N
             evidence = gather(drawing, lines, swings(lines)[0])
     if reading is not None and not _heavy(reading):
         ready, reading = _without_tables(ready, reading, evidence)
+        ready, reading = _without_symbols(ready, reading, evidence)
         reading = _finished(ready, reading, evidence)
     unsaid: tuple[Finding, ...]
     # What layers call furniture is tried last, and not at all where it is beyond counting.
@@ -397,6 +399,19 @@ def _without_tables(ready: Prepared, reading: Reading, evidence: Evidence) -> tu
     walls[np.flatnonzero(walls)[found.lines[:count]]] = False
     bare = _read_chosen(ready, reading.drawn, walls, reading.wall_layers, evidence)
     return (ready, bare) if bare.spaces else (ready, reading)
+
+
+def _without_symbols(ready: Prepared, reading: Reading, evidence: Evidence) -> tuple[Prepared, Reading]:
+    """Both without figures that have letters in them, and without these letters; the same ones where there are none."""
+    found = lettered_figures(reading, ready.words)
+    count = int(reading.walls.sum())
+    if not found.lines[:count].any():
+        return ready, reading
+    ready = ready._replace(words=not_of_rooms(ready.words, found.words))
+    walls = reading.walls.copy()
+    walls[np.flatnonzero(walls)[found.lines[:count]]] = False
+    bare = read_walls(reading.drawn, walls, reading.wall_layers, evidence, ready.words, ready.loops)
+    return ready, bare._replace(out=reading.out)
 
 
 def _finished(ready: Prepared, reading: Reading, evidence: Evidence) -> Reading:

@@ -37,3 +37,8 @@ def test_one_printed_area_parts_off_what_it_fits_where_the_other_side_is_named()
 def test_areas_that_fit_no_way_part_nothing() -> None:
     other = (("116", 1200, 2600), ("5.20", 1200, 2200))
     assert found(two_parts(*other, ("114", 6000, 1200), ("18.50", 6000, 800))) == [23.7]
+
+
+def test_a_size_that_fits_closely_parts_two_named_rooms_whatever_the_other_says() -> None:
+    niche = (("Puja", 1200, 2600), ("3.00 x 1.40 m", 1200, 2200))
+    assert found(two_parts(*niche, ("Living", 6000, 1200), ("8.00 x 2.80 m", 6000, 800))) == [4.2, 19.5]

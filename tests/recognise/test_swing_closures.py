@@ -37,8 +37,14 @@ def test_two_doors_beside_a_partition_that_ends_within_the_wall_close_it() -> No
     assert found(side_by_side(swings=True)) == {"Left": 9.0, "Right": 9.0, "Hall": 11.77}
 
 
-def test_without_their_swings_nothing_closes_them() -> None:
-    assert len(found(side_by_side(swings=False))) == 1
+def test_without_their_swings_nothing_closes_them_where_other_leaves_are_drawn() -> None:
+    sheet = side_by_side(swings=False).line(800, 500, 800, 1300, "A-DOOR")
+    sheet.arcs.append((1600, 500, 800, 1300, 0.41421356237, "A-DOOR"))
+    assert len(found(sheet)) == 1
+
+
+def test_where_no_leaf_is_drawn_they_are_doorways() -> None:
+    assert found(side_by_side(swings=False)) == {"Left": 9.0, "Right": 9.0, "Hall": 11.77}
 
 
 def test_a_leaf_that_is_drawn_against_a_wall_closes_nothing() -> None:
@@ -88,3 +94,11 @@ def test_a_door_between_a_wall_and_a_glazed_front_closes_its_room() -> None:
         sheet.box(x, 0, x + 3000, 3000).box(x - 230, -230, x + 3230, 3230).word(name, x + 1500, 1500)
     # Down to the shut leaf in the middle of the wall: 1 m × 0.115 m more.
     assert found(sheet) == {"Salon": 28.11, "Study": 9.0, "Bath": 9.0}
+
+
+def test_a_gate_whose_leaf_is_drawn_along_the_outer_face_ends_its_room_at_the_inner_one() -> None:
+    # 6 m × 5 m, in whose lower wall of 300 a gate of 4000 stands, drawn as one line along the outer face.
+    sheet = Sheet().box(-300, -300, 6300, 5300).word("Garage", 3000, 2500)
+    sheet.line(0, 0, 1000, 0).line(1000, 0, 1000, -300).line(5000, -300, 5000, 0).line(5000, 0, 6000, 0)
+    sheet.line(6000, 0, 6000, 5000).line(6000, 5000, 0, 5000).line(0, 5000, 0, 0)
+    assert found(sheet) == {"Garage": 30.0}

@@ -36,6 +36,8 @@ LETTER_MM = (60.0, 600.0)
 TYPICAL_DIMENSION_MM = 2500.0
 TYPICAL_EXTENT_MM = 15_000.0
 PART_CELLS = 64
+MOST_WALKED = 50_000
+"""Of more lines every so many-th shows as well where they lie."""
 PART_SHARE = 0.8
 """A part that is nearly as large as the drawing is the drawing."""
 AREA_SHARE = 0.03
@@ -520,6 +522,8 @@ def largest_part(segments: Floats) -> tuple[float, float]:
     kept = finite[((finite >= np.tile(low, 2) - cell) & (finite <= np.tile(high, 2) + cell)).all(axis=1)]
     if not len(kept):
         return 0.0, 0.0
+    if len(kept) > MOST_WALKED:
+        kept = kept[:: math.ceil(len(kept) / MOST_WALKED)]
     steps = np.ceil(np.hypot(*(kept[:, 2:] - kept[:, :2]).T) / cell).astype(np.int64) + 1
     row = np.repeat(np.arange(len(kept)), steps)
     share = (np.arange(len(row)) - np.repeat(np.cumsum(steps) - steps, steps)) / np.maximum(steps[row] - 1, 1)

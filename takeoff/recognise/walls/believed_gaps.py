@@ -44,6 +44,9 @@ FACE_PART = 0.02
 COVER = 0.6
 """Glass drawn along this part of a gap fills it; beyond ordinary reach it must fill nearly all."""
 COVER_WIDE = 0.85
+DOORWAY_MM = (550.0, 1300.0)
+"""A way that has no leaf drawn in it is a door's within these (common practice, no source). Where a plan draws no leaf
+at all, one so wide between a column and the end of a wall is a door's as well: frames stand against columns."""
 WIDEST_SKETCHED_MM = 6000.0
 """Between two wall ends that face each other in line, lines of no known role all along a gap show a window up to this
 width, whose mullions stand free: in feet a usual one is ten wide, which is more than three metres."""
@@ -111,6 +114,7 @@ def judge(bridges: list[Bridge], evidence: Evidence, plain: Floats, single_lines
     either = _cover(bridges, inner, tree, evidence.either_lines)
     sketched = _cover(bridges, inner, tree, plain)
     leaves = _leaves(evidence, hung)
+    leafless = not len(evidence.swings.hinge)
     gaps = []
     for k, bridge in enumerate(bridges):
         if not notes[k]["door"] and len(bridge.lines) == 2:
@@ -121,7 +125,7 @@ def judge(bridges: list[Bridge], evidence: Evidence, plain: Floats, single_lines
             notes[k]["door"].append(OF_OPENINGS)
         if glass[k] >= (COVER if bridge.width_mm <= REACH_MM else COVER_WIDE):
             notes[k]["window"].append(because("glazing"))
-        gap = _decide(bridge, quads[k], notes[k], symbol[k], glass[k], sketched[k], single_lines)
+        gap = _decide(bridge, quads[k], notes[k], symbol[k], glass[k], sketched[k], single_lines, leafless)
         if gap is not None:
             gaps.append(gap)
     return _uncrossed(gaps)
@@ -135,6 +139,7 @@ def _decide(
     glass: float,
     sketched: float,
     single_lines: bool,
+    leafless: bool = False,
 ) -> Gap | None:
     width = bridge.width_mm
     if width <= SLIT_MM:
@@ -146,7 +151,8 @@ def _decide(
     lit = bridge.in_line and not bridge.strewn and sketched >= COVER_WIDE and bridge.thickness_mm > 0
     if lit and width <= WIDEST_SKETCHED_MM:
         return Gap(bridge, "window", False, (because("plain-lines"),), symbol, quad)
-    if bridge.pier or (bridge.thickness_mm == 0 and not single_lines):
+    beside_column = leafless and not bridge.strewn and DOORWAY_MM[0] <= width <= DOORWAY_MM[1]
+    if (bridge.pier and not beside_column) or (bridge.thickness_mm == 0 and not single_lines):
         return None
     shallow, deep = bridge.deep_mm
     thick = bridge.thickness_mm
@@ -156,7 +162,7 @@ def _decide(
     if sketched >= 0.8 and width <= REACH_MM and bridge.thickness_mm > 0:
         return Gap(bridge, "window", False, (because("plain-lines"),), symbol, quad)
     reach = (
-        IN_LINE_REACH_MM
+        _in_line_reach(bridge)
         if bridge.in_line and shallow >= WALL_DEEP * thick
         else TO_FACE_REACH_MM
         if to_face
@@ -165,6 +171,12 @@ def _decide(
     if width <= (reach if bridge.thickness_mm > 0 else PLAIN_LINE_REACH_MM):
         return Gap(bridge, "open", False, (PLAIN_GAP,), symbol, quad)
     return None
+
+
+def _in_line_reach(bridge: Bridge) -> float:
+    """How wide a way between two wall ends in line may be: where a line is drawn across it along one face of the wall,
+    and none along the other, that is the leaf or the threshold of a gate, and the room ends at the other."""
+    return WIDEST_DOOR_MM if sum(bridge.drawn) == 1 else IN_LINE_REACH_MM
 
 
 def front_gaps(bridges: list[Bridge]) -> list[Gap]:

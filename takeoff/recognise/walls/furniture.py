@@ -155,15 +155,15 @@ def wares(lines: Lines, walls: Bools) -> Bools:
     no ring. Drawings of what stands have bathrooms on the layer of walls."""
     rows = np.flatnonzero(walls)
     found = np.zeros(len(walls), bool)
-    if not len(rows):
-        return found
     xy = lines.xy[rows]
+    short = np.hypot(*(xy[:, 2:] - xy[:, :2]).T) < SHORT_MM
+    if short.sum() < FEWEST_SHORT:
+        return found
     group, low, high, closed = _pieces(xy)
     ids = np.unique(group)
     with np.errstate(invalid="ignore"):
         size = high - low
     ids = ids[size[ids].max(axis=1) <= WARE_PART_MM]
-    short = np.hypot(*(xy[:, 2:] - xy[:, :2]).T) < SHORT_MM
     thin, long = size[ids].min(axis=1), size[ids].max(axis=1)
     ring = closed[ids] & (thin >= COLUMN_MM[0]) & (long <= COLUMN_MM[1] * thin)
     bent = (np.bincount(group[short], minlength=len(low))[ids] >= FEWEST_SHORT) & ~ring

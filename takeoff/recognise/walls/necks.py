@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from takeoff.geometry.noding import parcels
 from takeoff.plan.reasons import because
-from takeoff.recognise.walls.believed_gaps import Gap, quad_of
+from takeoff.recognise.walls.believed_gaps import DOORWAY_MM, PLAIN_GAP, Gap, quad_of
 from takeoff.recognise.walls.drawn_stairs import Flight, outline_of
 from takeoff.recognise.walls.gap_closures import Bridge
 from takeoff.recognise.walls.opening_evidence import Swings
@@ -30,6 +30,11 @@ ALIKE_MM, HUNG_MM = 150.0, 250.0
 """A leaf is as long as its way is wide, but for so much, and its hinge and where it shuts lie so near to the jambs."""
 AT_STAIR_MM = 600.0
 """What ends so near to a flight is its well or the wall beside it, past which one turns on the landing."""
+WALL_END_MM, WALL_DEEP_MM, ALONG_COS = 350.0, 800.0, 0.9
+"""The end of a wall is as thick, its faces run back so far, and a way goes on from it within 25° of them; what is
+shorter is a column."""
+ROOM_M2 = 4.0
+"""What a way without a leaf parts off is a room from this size on (common practice, no source)."""
 NOT_ONE_MM = 700.0
 """What lies nearer to a way that is closed leads through the same wall."""
 MOST_CORNERS = 400
@@ -53,6 +58,8 @@ def neck_gaps(spaces: list[Space], swings: Swings, gaps: list[Gap], flights: tup
     for space in spaces:
         if space.polygon.area >= 2 * LEAST_M2 * 1e6:
             found += _of_space(space, swings, taken)
+    if not len(swings.hinge):
+        found += [gap for space in spaces for gap in _as_doorways(space)]
     return [g for g in found if not shapely.MultiPoint(g.bridge.lines.reshape(2, 2)).intersects(stairs)]
 
 
@@ -93,6 +100,54 @@ def _of_space(space: Space, swings: Swings, taken: NDArray[np.bool_]) -> list[Ga
         found.append(Gap(bridge, "door", True, (because("swing"),), -1, quad_of(bridge)))
         closed.append(line)
     return found
+
+
+def _as_doorways(space: Space) -> list[Gap]:
+    """Where a plan draws no leaves, ways as wide as a door between two parts that are rooms by their size: every door
+    of such a plan is a plain gap, those between a wall's end and a corner beside it as well."""
+    polygon = shapely.orient_polygons(space.polygon)
+    corners, edges = jutting_corners(polygon)
+    if float(polygon.area) < 2 * ROOM_M2 * 1e6 or not 0 < len(corners) <= MOST_CORNERS or not polygon.is_valid:
+        return []
+    shapely.prepare(polygon)
+    ends = _wall_ends(polygon)
+    for chord in sorted(chords(corners, edges, DOORWAY_MM[1]), key=lambda c: c.width):
+        if not any(_goes_on(chord, place, way) for place, way in ends):
+            continue
+        line = shapely.LineString([chord.start, chord.end])
+        parts = parts_of(polygon, line) if chord.width >= DOORWAY_MM[0] and runs_inside(polygon, line) else []
+        if len(parts) == 2 and min(p.area for p in parts) >= ROOM_M2 * 1e6:
+            bridge = Bridge(np.array([(*chord.start, *beyond(chord))]), chord.width, 0.0, (-1, -1))
+            gap = Gap(bridge, "open", False, (PLAIN_GAP,), -1, quad_of(bridge))
+            rest = [space._replace(polygon=part) for part in parts]
+            return [gap, *(more for part in rest for more in _as_doorways(part))]
+    return []
+
+
+def _wall_ends(polygon: shapely.Polygon) -> list[tuple[Floats, Floats]]:
+    """(a corner, the unit direction in which its wall would go on) for both corners of the ends of walls that stand out
+    into a space: as thick as a wall, with faces that run back side by side."""
+    found = []
+    for ring in (polygon.exterior, *polygon.interiors):
+        xy = shapely.get_coordinates(shapely.simplify(ring, 0.05))[:-1]
+        a, b, c, d = (np.roll(xy, -k, axis=0) for k in range(4))
+        ahead, across, back = b - a, c - b, d - c
+        long, thick, far = (np.maximum(np.hypot(*v.T), 1e-9) for v in (ahead, across, back))
+        fits = (thick <= WALL_END_MM) & (np.minimum(long, far) >= WALL_DEEP_MM)
+        fits &= (ahead * back).sum(axis=1) <= -ALONG_COS * long * far
+        fits &= np.abs((ahead * across).sum(axis=1)) <= REFLEX_SINE * long * thick
+        for k in np.flatnonzero(fits).tolist():
+            if not polygon.contains(shapely.Point((b[k] + c[k]) / 2 - ahead[k] / long[k])):
+                found += [(b[k], ahead[k] / long[k]), (c[k], ahead[k] / long[k])]
+    return found
+
+
+def _goes_on(chord: Chord, place: Floats, way: Floats) -> bool:
+    """Whether a chord starts or ends at a place and leaves it rather in a direction."""
+    for own, other in ((chord.start, chord.end), (chord.end, chord.start)):
+        if float(np.hypot(*(own - place))) <= 1.0:
+            return float((other - own) @ way) >= ALONG_COS * chord.width
+    return False
 
 
 def beyond(chord: Chord) -> tuple[float, float]:

@@ -24,7 +24,7 @@ from takeoff.recognise.walls.room_spaces import Space
 
 Floats = NDArray[np.float64]
 
-WIDEST_MM, DOORWAY_MM = 2100.0, 1500.0
+WIDEST_MM, DOORWAY_MM = 2100.0, 1600.0
 """A way between two rooms is no wider, nor a doorway (common practice, no source): the parts of an open plan have their
 areas printed as well."""
 LEAST_M2 = 1.2
@@ -112,12 +112,13 @@ def _misfit(parts: list[shapely.Polygon], printed: list[_Printed], width_mm: flo
     """How far two parts are together from what is printed in them; None where that does not part them."""
     off = [_off(part, printed) for part in parts]
     known = [part_off for part_off in off if part_off is not None]
-    if len(known) == 2:
-        return sum(known) if max(known) <= AGREES else None
-    if len(known) != 1 or known[0] > CLOSELY or width_mm > DOORWAY_MM:
+    if len(known) == 2 and max(known) <= AGREES:
+        return sum(known)
+    if not known or min(known) > CLOSELY or width_mm > DOORWAY_MM:
         return None
-    other = parts[off.index(None)]
-    return known[0] + AGREES if any(_holds(other, p) for p in printed) else None
+    called = all(any(_holds(part, p) for p in printed if not p.mm2) for part in parts)
+    one_sided = len(known) == 1 and any(_holds(parts[off.index(None)], p) for p in printed)
+    return min(known) + AGREES if one_sided or called else None
 
 
 def _different(part: shapely.Polygon, printed: list[_Printed]) -> list[float]:

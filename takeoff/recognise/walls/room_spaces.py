@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from takeoff.geometry.runs import straight_runs
 from takeoff.plan.reasons import because
-from takeoff.recognise.walls.believed_gaps import Gap
+from takeoff.recognise.walls.believed_gaps import DOORWAY_MM, Gap
 from takeoff.recognise.walls.drawn_stairs import RAIL_MM, Flight, beside_each_other, outline_of
 from takeoff.recognise.walls.enclosed_faces import BRIDGED, Faces
 
@@ -448,8 +448,6 @@ def _join_over_screens(faces: Faces, groups: _Groups, space: Bools, named: set[i
             groups.join(parts[1], screen, "")
 
 
-DOORWAY_MM = (550.0, 1300.0)
-"""A way that has no leaf drawn in it is a door's within these (common practice, no source)."""
 FEW_LEAVES = 0.5
 
 
