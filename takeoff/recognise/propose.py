@@ -217,7 +217,7 @@ def look(drawing: Drawing, settings: Settings = DEFAULTS, progress: Progress | N
     tell(0.2, tr("Closing walls"))
     reading, weighed = _best_reading(ready, evidence, leaf, tell)
     heavy = reading is not None and _heavy(reading)
-    if not ready.beyond and not heavy:
+    if not ready.beyond and not heavy and not (weighed and reading is not None and _hardly_named(reading)):
         most_mm = PLAINER * drawn_mm(reading) if weighed and reading is not None else math.inf
         told, inferred = infer(ready.layered, guesses, read, reading, most_mm)
         if weighed and inferred is not None and not _plainer(inferred, reading):
@@ -242,6 +242,12 @@ def look(drawing: Drawing, settings: Settings = DEFAULTS, progress: Progress | N
     else:
         unsaid = columns_unsaid(ready.layered, guesses)
     return Seen(reading, evidence, ready.words, guesses, unsaid, ready.sheet, ready.layered)
+
+
+def _hardly_named(reading: Reading) -> bool:
+    """Whether words name too few of the spaces to say which walls are the better ones."""
+    named = sum(any(reading.words[w].words.kind in ("name", "area") for w in s.words) for s in reading.spaces)
+    return named < NAMED_SHARE * len(reading.spaces)
 
 
 def _plainer(reading: Reading, other: Reading | None) -> bool:

@@ -109,7 +109,7 @@ def judge(bridges: list[Bridge], evidence: Evidence, plain: Floats, single_lines
     hung = _swing_notes(bridges, tree, evidence, notes)
     _symbol_notes(bridges, quads, tree, evidence, notes, symbol)
     inner = [_inside(b, q) for b, q in zip(bridges, quads, strict=True)]
-    glass = np.maximum(_cover(bridges, inner, tree, evidence.glass_lines), _rebated(bridges, evidence.glass_lines))
+    glass = _cover(bridges, inner, tree, evidence.glass_lines)
     doors = _cover(bridges, inner, tree, evidence.door_lines)
     either = _cover(bridges, inner, tree, evidence.either_lines)
     sketched = _cover(bridges, inner, tree, plain)
@@ -259,8 +259,6 @@ def _between(bridge: Bridge, point: Floats) -> bool:
 
 SLID_SIDE_MM, SLID_LENGTH = 150.0, (0.75, 1.3)
 """A leaf that slides runs this near to its wall's faces, and is about as wide as its gap."""
-REBATE_MM = 120.0
-"""Behind a step of its jambs a window stands no farther off (common practice, no source)."""
 FOLDED_MM, FOLDED_COVER = 700.0, 0.35
 """Leaves that fold stand out by less, and cover this part of their gap, pushed together as they are."""
 JAMB_MM = 120.0
@@ -391,23 +389,6 @@ def _symbol_notes(
             if shared >= 0.4 * quads[b].area:
                 notes[b][evidence.symbol_kind[row]].append(because("symbol"))
                 symbol[b] = evidence.symbol_row[row]
-
-
-def _rebated(bridges: list[Bridge], glass: Floats) -> Floats:
-    """For each gap between wall ends in line which part of its width glass runs along, in its strip or close beside
-    it: an insulated wall stops in steps, and its window stands behind the step."""
-    cover = np.zeros(len(bridges))
-    rows = [k for k, b in enumerate(bridges) if b.in_line and len(b.lines) == 2 and b.thickness_mm > 0]
-    if not rows or not len(glass):
-        return cover
-    wide = []
-    for k in rows:
-        first, last = bridges[k].lines
-        across = (last - first).reshape(2, 2)
-        step = across / np.maximum(np.hypot(across[:, 0], across[:, 1]), NOWHERE_MM)[:, None] * REBATE_MM
-        wide.append(quad_of(bridges[k]._replace(lines=np.array([first - step.ravel(), last + step.ravel()]))))
-    cover[rows] = _cover([bridges[k] for k in rows], wide, shapely.STRtree(wide), glass)
-    return cover
 
 
 def _cover(bridges: list[Bridge], quads: list[shapely.Polygon], tree: shapely.STRtree, lines: Floats) -> Floats:

@@ -26,7 +26,7 @@ STRAIGHT_ON_SINE = 0.995
 """A threshold goes on from a wall's face within 6° of square to its end line."""
 TAPER_DEG = 15.0
 """The faces of one wall are parallel to within this."""
-OVERSHOOT_MM = 50.0
+OVERSHOOT_MM = 30.0
 """A loose end this short past a crossing is an overshoot, not a wall."""
 ONE_WAY_COSINE = 0.9998
 """Lines drawn twice leave an end within about 1° of each other."""
