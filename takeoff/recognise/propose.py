@@ -92,6 +92,8 @@ CLOSED_OUTLINES = 0.9
 """Outlines of rooms are closed in this part of their length; walls drawn as axes end at doors and on each other."""
 PLAINER = 0.75
 """With so much of what another choice of walls has drawn, and as many rooms, a choice is plainer."""
+NAMED_MOSTLY = 0.5
+"""Where fewer of the spaces have a name or an area, rooms that are named do not tell which walls are right."""
 MOST_TIMES = 3
 """Where furniture is left out, more of it may be told from walls, so often."""
 SAID = 0.6
@@ -247,7 +249,7 @@ def look(drawing: Drawing, settings: Settings = DEFAULTS, progress: Progress | N
 def _hardly_named(reading: Reading) -> bool:
     """Whether words name too few of the spaces to say which walls are the better ones."""
     named = sum(any(reading.words[w].words.kind in ("name", "area") for w in s.words) for s in reading.spaces)
-    return named < NAMED_SHARE * len(reading.spaces)
+    return named < NAMED_MOSTLY * len(reading.spaces)
 
 
 def _plainer(reading: Reading, other: Reading | None) -> bool:
