@@ -14,7 +14,7 @@ from takeoff.plan.job_drawings import FIRST
 from takeoff.plan.model import DrawingRef, Job
 from takeoff.plan.shape import holds
 from takeoff.services.opened.opening import open_file
-from takeoff.services.opened.room_proposals import fill_room
+from takeoff.services.opened.room_proposals import fill_room, fillings, ground_to_fill, with_filling
 
 PLAN = Path(__file__).parents[2] / "sample_plans" / "terrace_ground.dxf"
 
@@ -39,9 +39,10 @@ def lines(*corners, layer="0") -> Drawing:
 def test_every_room_of_the_sample_plan_is_filled_as_it_is_proposed() -> None:
     opened = open_file(PLAN)
     (storey,) = opened.job.storeys
-    job = Job()
+    job, ground = Job(), ground_to_fill(opened.drawing, ())
     for room in storey.rooms:
-        job = fill_room(job, opened.drawing, job.storeys[0].id if job.storeys else None, *middle_of(room))
+        home = job.storeys[0].id if job.storeys else None
+        job = with_filling(job, home, fillings(job, ground, home, *middle_of(room))[0])
     (filled,) = job.storeys
     assert [r.name for r in filled.rooms] == [r.name for r in storey.rooms]
     assert [area_m2(r) for r in filled.rooms] == pytest.approx([area_m2(r) for r in storey.rooms])

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
+from typing import TYPE_CHECKING
 
 import msgspec
 
@@ -15,6 +16,7 @@ from takeoff.plan import edits
 from takeoff.plan.edits.drawing_edits import finding_in_job, own_ids
 from takeoff.plan.job_drawings import FIRST, drawing_called, drawing_shown, with_origin
 from takeoff.plan.model import DrawingId, DrawingRef, Job, Opening, Room, Storey, StoreyId
+from takeoff.plan.reasons import because
 from takeoff.plan.settled import known_among, unsettled_findings, with_unsettled
 from takeoff.plan.shape import curves_of, holds
 from takeoff.recognise.again import again
@@ -22,6 +24,10 @@ from takeoff.recognise.presets import Settings
 from takeoff.recognise.walls.layer_roles import LayerGuess
 from takeoff.services.opened.layers import Said, sorted_out
 from takeoff.services.opened.opening import Progress
+
+if TYPE_CHECKING:  # recognition takes a while to import, and a job can be measured without it
+    from takeoff.recognise.one_room import FoundRoom
+    from takeoff.recognise.round_point.known_ground import Ground
 
 replace = msgspec.structs.replace
 
@@ -94,28 +100,84 @@ SAME_OPENING_MM = 500.0
 one, is the same opening (common practice, no source: walls are mostly thinner)."""
 
 
-def fill_room(job: Job, drawing: Drawing, storey_id: StoreyId | None, x_mm: float, y_mm: float) -> Job:
-    """The job with the room round a point of the drawing, and with the openings in its walls that
-    the storey has not yet. Raises InputError where nothing closed is round the point, or where a
-    room is there already. Layers are for what the user said of them.
-    """
-    from takeoff.recognise.one_room import room_at
-    from takeoff.recognise.presets import Settings
+def ground_to_fill(drawing: Drawing, roles: Said, progress: Progress | None = None) -> Ground:
+    """What is known of a drawing in mm before rooms are filled in it, its layers for what ``roles`` say. Can run in a
+    process of its own."""
+    from takeoff.recognise.round_point.known_ground import known_ground
 
-    storey = next((s for s in job.storeys if s.id == storey_id), None)
-    there = next((r for r in storey.rooms if holds(r, x_mm, y_mm)), None) if storey else None
+    del progress  # reading a drawing tells of itself only as a whole
+    return known_ground(drawing, Settings(layer_roles=roles))
+
+
+def fillings(
+    job: Job,
+    ground: Ground,
+    storey_id: StoreyId | None,
+    x_mm: float,
+    y_mm: float,
+    bounds: Sequence[tuple[Point, Point]] = (),
+) -> tuple[FoundRoom, ...]:
+    """The rooms that may be meant by a point, the likeliest first; rooms of the storey that are sure stay and bound
+    them. ``bounds``: lines that the user drew for rooms to end at. Raises InputError where nothing closed is round the
+    point, or where a room is there already that is sure."""
+    from takeoff.recognise.one_room import rooms_at
+
+    rooms = _rooms(job, storey_id)
+    there = next((r for r in rooms if not _doubtful(r) and holds(r, x_mm, y_mm)), None)
     if there is not None:
         raise InputError(tr("“{room}” is there already: remove it first to fill it again.", room=there.title))
-    ref = drawing_shown(job, storey)
-    found = room_at(drawing, x_mm, y_mm, Settings(layer_roles=ref.layer_roles if ref else ()))
-    if found is None:
+    sure = [room for room in rooms if not _doubtful(room)]
+    found = rooms_at(ground, x_mm, y_mm, sure, bounds=bounds, doubted=[room for room in rooms if _doubtful(room)])
+    if not found:
         raise InputError(
             tr("No closed outline is drawn round this point: click inside a room, or draw its corners by hand.")
         )
-    room = msgspec.structs.replace(found.room, id=edits.new_room_id(job))
+    return found
+
+
+def with_filling(job: Job, storey_id: StoreyId | None, found: FoundRoom) -> Job:
+    """The job with such a room, and with the openings in its walls that the storey has not yet. Rooms in doubt that
+    it covers go: it is what they were meant to be."""
+    for room in covered(job, storey_id, found):
+        job = edits.remove_room(job, room.id)
+    storey = next((s for s in job.storeys if s.id == storey_id), None)
+    room = replace(found.room, id=edits.new_room_id(job))
     known = list(_middles(storey)) if storey else []
     own = tuple(o for o in found.openings if not _known(_middle(o, room), known))
     return edits.with_new_room(job, storey_id, room, own)
+
+
+def covered(job: Job, storey_id: StoreyId | None, found: FoundRoom) -> tuple[Room, ...]:
+    """The rooms in doubt that a new one takes the place of."""
+    from takeoff.recognise.one_room import in_place_of
+
+    return in_place_of(found.room, [room for room in _rooms(job, storey_id) if _doubtful(room)])
+
+
+def lost_names(job: Job, ground: Ground, storey_id: StoreyId | None) -> tuple[tuple[str, Point], ...]:
+    """(what is written, where) of room names and areas that lie in no room of the storey, but near its rooms, from
+    top to bottom; empty in a storey without rooms or names."""
+    from takeoff.recognise.one_room import names_in_none
+
+    return names_in_none(ground, _rooms(job, storey_id))
+
+
+def _rooms(job: Job, storey_id: StoreyId | None) -> tuple[Room, ...]:
+    return next((s.rooms for s in job.storeys if s.id == storey_id), ())
+
+
+def _doubtful(room: Room) -> bool:
+    """Whether a room is only proposed, so that one that the user points at takes its place."""
+    return room.confidence != "sure" and because("by-hand") not in room.evidence
+
+
+def fill_room(job: Job, drawing: Drawing, storey_id: StoreyId | None, x_mm: float, y_mm: float) -> Job:
+    """The job with the likeliest room round a point of the drawing. Raises InputError as ``fillings`` does. Layers are
+    for what the user said of them."""
+    storey = next((s for s in job.storeys if s.id == storey_id), None)
+    ref = drawing_shown(job, storey)
+    ground = ground_to_fill(drawing, ref.layer_roles if ref else ())
+    return with_filling(job, storey_id, fillings(job, ground, storey_id, x_mm, y_mm)[0])
 
 
 def _middles(storey: Storey) -> Iterable[Point]:

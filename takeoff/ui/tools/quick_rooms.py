@@ -1,25 +1,21 @@
-"""Rooms by a click or two: filled inside linework, rectangles and circles; parts of ceilings left out likewise."""
+"""Rooms by a click or two: rectangles and circles; parts of ceilings left out likewise."""
 
 from __future__ import annotations
 
 import math
 from typing import Literal
 
-from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QApplication
-
 from takeoff.errors import InputError
 from takeoff.geometry.curves import Curve, Point
 from takeoff.geometry.snapping import Snap
 from takeoff.geometry.tolerances import SNAP_MM
-from takeoff.language import mark, tr
+from takeoff.language import tr
 from takeoff.plan import edits
 from takeoff.plan.model import Exclusion, Job, Source, Vertex
-from takeoff.services.opened.room_proposals import fill_room
 from takeoff.ui.canvas.tool import Pointer
 from takeoff.ui.document import Ref
 from takeoff.ui.tools.aiming import room_round
-from takeoff.ui.tools.drawing_tool import DrawingTool, HoldingTool, Kit, metres
+from takeoff.ui.tools.drawing_tool import HoldingTool, Kit, metres
 from takeoff.ui.tools.entry import Entry, Slot
 from takeoff.ui.tools.new_rooms import choose_new_room, room_ids, usual_start
 from takeoff.ui.tools.tool_preview import WORDS
@@ -227,56 +223,6 @@ def _along(snap: Snap | None) -> Point:
         return 1.0, 0.0
     dx, dy = line.dx, line.dy
     return max(((dx, dy), (-dy, dx), (-dx, -dy), (dy, -dx)), key=lambda way: way[0])
-
-
-class Fill(DrawingTool):
-    """A click inside walls makes the room that they enclose, with the openings in them."""
-
-    name = mark("Fill a room from its lines")
-
-    def __init__(self, kit: Kit) -> None:
-        super().__init__(kit)
-        self._filled = ""
-        """The room that was filled last."""
-
-    def click(self, pointer: Pointer) -> None:
-        """Look for the room round the click."""
-        drawing = self.plan.document.drawing
-        known, storey = room_ids(self.plan), self.storey_id
-
-        def filled(job: Job) -> Job:
-            if drawing is None:
-                raise InputError(tr("There is no drawing to fill from: open one, or draw the room by its corners."))
-            return fill_room(job, drawing, storey, *pointer.at)
-
-        # tens of ms on most plans, more where a hall makes it look far
-        QApplication.setOverrideCursor(Qt.CursorShape.WaitCursor)
-        try:
-            done = self.apply(tr("Fill a room"), filled)
-        finally:
-            QApplication.restoreOverrideCursor()
-        if done:
-            choose_new_room(self.plan, known)
-            self._filled = next(iter(room_ids(self.plan) - known), "")
-
-    def redraw(self) -> None:
-        """Say whose room there is already."""
-        room = self.aim.room(self.pointer.at) if self.pointer is not None else None
-        if self.plan.document.drawing is None:
-            self.tell((), tr("no drawing"))
-        else:
-            said = tr("click inside the walls")
-            if room is not None:
-                name = room.name or room.title
-                filled = room.id == self._filled
-                said = tr("{room} is filled", room=name) if filled else tr("{room} is there already", room=name)
-            self.tell((), said)
-
-    def next_step(self) -> str:
-        """Where to click."""
-        if self.plan.document.drawing is None:
-            return tr("There is no drawing to fill from: open one, or draw the room by its corners.")
-        return tr("Click inside the walls of a room that was not found: its lines become its sides.")
 
 
 class LeaveCeilingOut(Rectangle):

@@ -16,12 +16,14 @@ from takeoff.ui.document import Choice, exists
 from takeoff.ui.tools.aiming import Aim
 from takeoff.ui.tools.corner_tools import AddCorner, RemoveCorner
 from takeoff.ui.tools.drawing_tool import DrawingTool, Kit
+from takeoff.ui.tools.fill_rooms import Fill
 from takeoff.ui.tools.join import Join, OpenSide
 from takeoff.ui.tools.outline import Outline
-from takeoff.ui.tools.quick_rooms import Fill, Rectangle
+from takeoff.ui.tools.quick_rooms import Rectangle
 from takeoff.ui.tools.reshape import Bend, Move
 from takeoff.ui.tools.split import Split
 from takeoff.ui.tools.tool_preview import Readout
+from takeoff.ui.window.drawings.ground_known import GroundKnown
 from takeoff.ui.window.workspace import Workspace
 
 
@@ -120,6 +122,9 @@ class Drawing(QObject):
         plan, document = space.plan, space.document
         kit = Kit(plan, Aim(plan), Readout(plan.view), space.say)
         self.tools: dict[str, DrawingTool] = {offer.id: offer.make(kit) for offer in OFFERS}
+        fill = self.tools["fill-room"]
+        if isinstance(fill, Fill):
+            fill.ground = GroundKnown(space)
         space.acts.add(self._row(offer) for offer in OFFERS)
         space.acts.add(
             (
