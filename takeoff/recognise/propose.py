@@ -284,7 +284,7 @@ def wall_choices(lines: Lines) -> list[tuple[Bools, bool]]:
         # Nobody draws outlines of rooms that another layer closes, but the axes of walls.
         named = shown & is_role(lines, "area", "column") | ended_on
     choices: list[tuple[Bools, bool]] = []
-    last = shown & ~is_role(lines, "text", "dimension", "demolished", "frame")
+    last = shown & ~is_role(lines, "text", "dimension", "demolished", "frame", "hatch")
     for chosen, by_layer in (
         (named, True),
         (named | unknown, False),

@@ -8,12 +8,12 @@ from itertools import pairwise
 import numpy as np
 import pytest
 from drawn import Sheet
-from takeoff.services.papers import scale_by_areas
 
 from takeoff.drawing.model import Claim, Drawing, Label, Layer, Linework
 from takeoff.recognise import propose
 from takeoff.recognise.scale import decide_scale
 from takeoff.recognise.scale.paper_figures import LAYER, figures_on_paper
+from takeoff.services.opened.papers import scale_by_areas
 
 LONG_CM = (390, 320, 435, 730, 525, 680, 465, 345, 580, 1015, 255, 610)
 CLAIM = Claim("sheet", "page 1", values=(("width_mm", 420.0), ("height_mm", 297.0)))

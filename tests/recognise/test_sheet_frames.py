@@ -36,7 +36,10 @@ def framed() -> Sheet:
 
 
 def page(sheet: Sheet) -> Drawing:
-    return msgspec.structs.replace(sheet.drawing(), claims=(A3,), unit="mm on paper")
+    """The sheet as a page, with letters of 2.5 mm."""
+    plain = sheet.drawing()
+    labels = tuple(msgspec.structs.replace(v, height=2.5) for v in plain.labels)
+    return msgspec.structs.replace(plain, claims=(A3,), labels=labels, unit="mm on paper")
 
 
 def test_cells_of_a_title_block_are_no_rooms() -> None:

@@ -15,6 +15,7 @@ from takeoff.recognise.scale.paper_figures import on_own_layer
 from takeoff.recognise.scale.scale_evidence import Sheet, gather, nothing_to_scale
 from takeoff.recognise.scale.scale_words import do_not_scale, name_of, parse_scale
 from takeoff.recognise.scale.sheet_frames import with_frame_apart
+from takeoff.recognise.scale.word_boxes import with_boxes_at_words
 from takeoff.recognise.units import in_mm
 from takeoff.recognise.units.unit_evidence import Evidence
 from takeoff.recognise.units.written_dimensions import WRITING_UNITS, readings, says
@@ -66,7 +67,7 @@ def decide_scale(drawing: Drawing, override: str | float | None = None) -> tuple
         found = _decided(drawing, best, sheet, totals)
     sure = _fitting(sheet, ratio) >= max(MANY_FIT, len(sheet.found) / 2)
     own = tuple(f for f in sheet.found if _says(f.dimension, ratio, NEARLY_SHARE if sure else FITS_SHARE))
-    scaled = in_mm(with_frame_apart(on_own_layer(drawing, own)), f"mm at {name_of(ratio)}", ratio)
+    scaled = in_mm(with_frame_apart(on_own_layer(with_boxes_at_words(drawing), own)), f"mm at {name_of(ratio)}", ratio)
     return scaled, (found, *_remarks(drawing, sheet, ratio), *_forbidden(drawing, ratio))
 
 

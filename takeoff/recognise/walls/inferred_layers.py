@@ -25,6 +25,7 @@ from takeoff.plan.reasons import because
 from takeoff.recognise.names.outdoor_names import outdoors
 from takeoff.recognise.names.placed_words import NAMING
 from takeoff.recognise.walls.bounding_lines import Lines, arc_centres, is_role
+from takeoff.recognise.walls.hatched_faces import filled_borders, hatched_faces
 from takeoff.recognise.walls.layer_roles import LayerGuess, Role, also_says, whole_of
 from takeoff.recognise.walls.opening_evidence import LEAF_MM
 from takeoff.recognise.walls.pens_apart import of_pen
@@ -524,12 +525,15 @@ AGREE_SHARE = 0.02
 
 
 def heavier(drawing: Drawing, lines: Lines) -> list[Bools]:
-    """Outlines of what is filled, then lines at least as heavy as each pen but the lightest, the heaviest
-    pens first; none where layers tell what is wall, or all pens are alike and nothing is filled."""
+    """Faces of walls that are hatched, with borders of what is filled besides and alone; outlines of what is filled;
+    then lines at least as heavy as each pen but the lightest, the heaviest pens first; none where layers tell what is
+    wall, or all pens are alike and nothing is filled."""
     if is_role(lines, "wall").any():
         return []
     usable = is_role(lines, "unknown") & ~lines.dashed & ~lines.hatch & ~lines.hidden
     solid = np.array([source.role == "solid" for source in drawing.sources] or [False])
+    hatched = usable & hatched_faces(lines)
+    filled = usable & filled_borders(lines, solid[lines.source]) if hatched.any() else hatched
     cuts = [usable & solid[lines.source]]
     weight = np.array([layer.weight_mm for layer in drawing.layers] or [0.0])[lines.layer]
     pens = np.unique(weight[usable])[::-1]
@@ -537,8 +541,9 @@ def heavier(drawing: Drawing, lines: Lines) -> list[Bools]:
         # What is filled has no pen: it is at least as heavy as the heaviest.
         weight = np.where(solid[lines.source], pens[0], weight)
         cuts += [usable & (weight >= pen) for pen in pens[:-1]]
+    cuts = [hatched | filled, hatched, *cuts[:MOST_CUTS]]
     different = [c for k, c in enumerate(cuts) if not any(np.array_equal(c, d) for d in cuts[:k])]
-    return [cut for cut in different if cut.sum() >= FEWEST_LINES and (usable & ~cut).any()][:MOST_CUTS]
+    return [cut for cut in different if cut.sum() >= FEWEST_LINES and (usable & ~cut).any()]
 
 
 def by_pens(drawing: Drawing, lines: Lines, read: Callable[[Bools], Reading]) -> Reading | None:
@@ -554,9 +559,12 @@ def by_pens(drawing: Drawing, lines: Lines, read: Callable[[Bools], Reading]) ->
     everything = is_role(lines, "unknown") & ~lines.dashed & ~lines.hatch & ~lines.hidden
     readings = [read(cut) for cut in (*cuts, everything)]
     counts = [_rooms(r) for r in readings]
-    if max(counts) == (0, 0, 0):
-        return None
     spoken = any(w.words.kind in ("name", "area") for w in readings[-1].words)
+    if max(counts) == (0, 0, 0):
+        if not spoken or not any(rooms_walled(r) for r in readings[:-1]):
+            return None
+        # What is written and lies in no room in any way to read the lines are marks, titles and notes.
+        spoken = False
     best = counts.index(max(counts)) if spoken else _plainest(readings)
     if best == len(cuts):
         return None
@@ -565,6 +573,10 @@ def by_pens(drawing: Drawing, lines: Lines, read: Callable[[Bools], Reading]) ->
 
 NEARLY_MM2 = 0.8
 """Walls alone wall in so much of what is walled in with furniture among them: a car shuts a garage."""
+
+
+NEARLY_COUNT, FEWER_MM = 0.75, 0.4
+"""Or so many of the rooms with so much of the lines: a glass front that is not told leaves a hall open."""
 
 
 def drawn_mm(reading: Reading) -> float:
@@ -579,8 +591,17 @@ def _plainest(readings: list[Reading]) -> int:
     walled = [
         [s.polygon.area for s in r.spaces if s.support >= WALLED and s.polygon.area >= SMALLEST_MM2] for r in readings
     ]
-    most = max(sum(areas) for areas in walled)
-    fit = [k for k, areas in enumerate(walled) if len(areas) >= FEWEST_ROOMS and sum(areas) >= NEARLY_MM2 * most]
+    most, count = max(sum(areas) for areas in walled), max(len(areas) for areas in walled)
+    drawn = min((drawn_mm(r) for r, areas in zip(readings, walled, strict=True) if len(areas) == count), default=0.0)
+    fit = [
+        k
+        for k, areas in enumerate(walled)
+        if len(areas) >= FEWEST_ROOMS
+        and (
+            sum(areas) >= NEARLY_MM2 * most
+            or (len(areas) >= NEARLY_COUNT * count and drawn_mm(readings[k]) <= FEWER_MM * drawn)
+        )
+    ]
     return min(fit, key=lambda k: drawn_mm(readings[k])) if fit else len(readings) - 1
 
 
