@@ -33,10 +33,10 @@ class Outline(NamedTuple):
     shut: Floats
 
 
-def outlines(xy: Floats, arc: Ints, ground: Field, found: Reached, of_walls: bool, thick: Floats) -> list[Outline]:
+def outlines(xy: Floats, arc: Ints, ground: Field, found: Reached, of_walls: bool) -> list[Outline]:
     """The outline of what was reached among lines (n, 4), then with what stands along its walls; empty where the
     lines give none like it. ``arc`` (n,): the arc that each line is a piece of, -1 for none; ``of_walls``: only
-    lines that are taken for walls are among them; ``thick``: usual thicknesses of walls in mm."""
+    lines that are taken for walls are among them."""
     size = ground.size_mm
     low = np.array(ground.low) + np.array(found.at[::-1]) * size
     high = low + np.array(found.inside.shape[::-1]) * size
@@ -66,7 +66,8 @@ def outlines(xy: Floats, arc: Ints, ground: Field, found: Reached, of_walls: boo
         return []
     arc = np.concatenate([arc[rows], np.full(len(shut), -1)])
     made = [Outline(polygon, graph, arc, shut)]
-    for more in _with_attached(graph, polygons, left, right, own, thick):
+    more = _with_attached(graph, polygons, left, right, own)
+    if more.sum() > own.sum():
         made.append(Outline(_whole(polygons[more], of_walls), graph, arc, shut))
     return made
 
@@ -76,16 +77,12 @@ FREE_MM2, FREE_MM = 3.3e6, 500.0
 """A face of more ground that is wider on average is another room, or the open."""
 BODY_MM, ENCLOSED = 250.0, 0.8
 """What is thinner on average may be the body of a wall, but for where the room lies round so much of it."""
-SAME_THICK_MM, SLENDER = 12.0, 1.5
 COLUMN_MM2 = 2e4
 
 
-def _with_attached(
-    graph: Graph, polygons: NDArray[np.object_], left: Ints, right: Ints, own: Bools, thick: Floats
-) -> list[Bools]:
+def _with_attached(graph: Graph, polygons: NDArray[np.object_], left: Ints, right: Ints, own: Bools) -> Bools:
     """The faces with those of what stands along the walls: no larger than a bath or a cupboard, and with nothing but
-    the room and walls beside it. A wall has another room behind it, or the open, and a usual thickness. First with
-    what the room touches, then with what stands behind that; none where nothing does."""
+    the room and walls beside it. A wall has another room behind it, or the open."""
     area, border = shapely.area(polygons), shapely.length(polygons)
     length = np.hypot(*(graph.xy[graph.edges[:, 1]] - graph.xy[graph.edges[:, 0]]).T)
     fat = 2 * area / border
@@ -96,30 +93,15 @@ def _with_attached(
         beside = (one >= 0) & (other >= 0) & free[np.maximum(other, 0)] & (one != other)
         outside[one[beside]] = True
     may = ~outside & ~free & (area <= ATTACHED_MM2)
-    may[may] &= ~_as_thick(polygons[may], thick)
     both = (left >= 0) & (right >= 0) & (left != right)
     a, b, length = left[both], right[both], length[both]
-    made: list[Bools] = []
     for _ in range(3):
         shared = np.bincount(a, length * whole[b], len(area)) + np.bincount(b, length * whole[a], len(area))
         new = ~whole & may & (shared > 0) & ((fat >= BODY_MM) | (shared >= ENCLOSED * border))
         if not new.any():
             break
-        whole = whole | new
-        made.append(whole)
-    return made
-
-
-def _as_thick(polygons: NDArray[np.object_], thick: Floats) -> Bools:
-    """Which faces are pieces of a wall of a usual thickness: long strips of it."""
-    if not len(thick) or not len(polygons):
-        return np.zeros(len(polygons), bool)
-    corners = [shapely.get_coordinates(box)[:3] for box in shapely.oriented_envelope(polygons)]
-    boxes = np.array([c if len(c) == 3 else np.zeros((3, 2)) for c in corners])
-    one, other = (np.hypot(*(boxes[:, k + 1] - boxes[:, k]).T) for k in (0, 1))
-    short, long = np.minimum(one, other), np.maximum(one, other)
-    alike = (np.abs(short[:, None] - thick[None]) <= SAME_THICK_MM).any(axis=1)
-    return np.asarray(alike & (long >= SLENDER * short))
+        whole |= new
+    return whole
 
 
 def _whole(polygons: NDArray[np.object_], of_walls: bool) -> shapely.Polygon:

@@ -95,7 +95,7 @@ def likely_rooms(
     for way in ground.ways:
         if not way.of_walls and any(_beyond_doubt(one) for one in found):
             break
-        for shape in _outlines(way, x, y, more, seen, ground.thick):
+        for shape in _outlines(way, x, y, more, seen):
             if any(_alike(shape.polygon, space.polygon) for space in ground.spaces):
                 continue
             border = Border(shape.graph, shape.arc, ground.arcs)
@@ -160,7 +160,7 @@ class _Sign(NamedTuple):
         return self.size_mm == other.size_mm and self.mouths == other.mouths and apart <= 3 and alike
 
 
-def _outlines(way: Way, x: float, y: float, more: Floats, seen: list[_Sign], thick: Floats) -> list[Outline]:
+def _outlines(way: Way, x: float, y: float, more: Floats, seen: list[_Sign]) -> list[Outline]:
     """What is reached from the point among the lines of one way and some more, and was not reached before."""
     found: list[Outline] = []
     wanted = list(ROUND_MM)
@@ -180,9 +180,7 @@ def _outlines(way: Way, x: float, y: float, more: Floats, seen: list[_Sign], thi
                     if not got.whole:
                         beyond.append(r)
                     elif _is_new(got, size, seen, bool(found)):
-                        found += [
-                            s for s in outlines(own, arc, base, got, way.of_walls, thick) if s.polygon.contains(at)
-                        ]
+                        found += [s for s in outlines(own, arc, base, got, way.of_walls) if s.polygon.contains(at)]
             if found or beyond:
                 break
         wanted = list(dict.fromkeys(beyond))
