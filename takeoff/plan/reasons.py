@@ -19,6 +19,7 @@ from takeoff.plan.model import BUDGET
 _GAPS: dict[str, str] = {
     "slit": mark("a slit between wall ends"),
     "prints-part": mark("a way between two printed areas"),
+    "first-tread": mark("the first tread of a stair"),
     "plain-gap": mark("a plain gap in the wall"),
     "of-openings": mark("drawn on a layer that is for doors and windows alike"),
     "joint": mark("a joint in a glazed front"),

@@ -51,6 +51,7 @@ WIDEST_SKETCHED_MM = 6000.0
 """Between two wall ends that face each other in line, lines of no known role all along a gap show a window up to this
 width, whose mullions stand free: in feet a usual one is ten wide, which is more than three metres."""
 PLAIN_GAP = because("plain-gap")
+FIRST_TREAD = because("first-tread")
 OF_OPENINGS = because("of-openings")
 MULLION_LONG_MM = 300.0
 """What is longer along a front is a light, and what lies between two lights may be a way in."""

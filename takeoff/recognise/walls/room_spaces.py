@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from takeoff.geometry.runs import straight_runs
 from takeoff.plan.reasons import because
-from takeoff.recognise.walls.believed_gaps import DOORWAY_MM, Gap
+from takeoff.recognise.walls.believed_gaps import DOORWAY_MM, FIRST_TREAD, Gap
 from takeoff.recognise.walls.drawn_stairs import RAIL_MM, Flight, beside_each_other, outline_of
 from takeoff.recognise.walls.enclosed_faces import BRIDGED, Faces
 
@@ -404,7 +404,7 @@ def _join_over_gaps(
             for f in {f for beside in pairs for f in beside.faces}:
                 doors[f] = doors.get(f, 0) + 1
     for k, gap in enumerate(gaps):
-        if gap.confirmed or gap.kind != "open":
+        if gap.confirmed or gap.kind != "open" or gap.why == (FIRST_TREAD,):
             continue
         near = {groups.find(f) for beside in edges.get(k, ()) for f in beside.faces if f >= 0 and space[f]}
         if len(near) == 1 and _open_both(faces, edges.get(k, []), k, next(iter(near)), groups):

@@ -35,6 +35,7 @@ from takeoff.recognise.walls.open_ways import join_open_ways
 from takeoff.recognise.walls.opening_evidence import Evidence
 from takeoff.recognise.walls.printed_necks import printed_gaps
 from takeoff.recognise.walls.room_spaces import Space, find_spaces, join_by_print
+from takeoff.recognise.walls.stair_mouths import stair_gaps
 from takeoff.recognise.walls.standing_free import settle
 from takeoff.recognise.walls.swing_closures import swing_gaps
 
@@ -123,8 +124,13 @@ def necks_of(reading: Reading, evidence: Evidence, words: list[Placed]) -> tuple
         return ()
     hung = neck_gaps(reading.spaces, evidence.swings, reading.gaps, evidence.flights)
     ways = shapely.STRtree([g.quad for g in hung])
-    printed = [g for g in printed_gaps(reading.spaces, words) if not len(ways.query(g.quad, predicate="intersects"))]
-    return (*hung, *printed)
+    told = printed_gaps(reading.spaces, words) + _stairs(reading, evidence)
+    return (*hung, *(g for g in told if not len(ways.query(g.quad, predicate="intersects"))))
+
+
+def _stairs(reading: Reading, evidence: Evidence) -> list[Gap]:
+    drawn = reading.drawn.xy[~reading.drawn.dashed & ~reading.drawn.hatch]
+    return stair_gaps(reading.spaces, reading.words, evidence.flights, drawn)
 
 
 def _plain(lines: Lines, walls: Bools) -> Bools:
