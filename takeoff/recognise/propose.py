@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from functools import partial
 from typing import NamedTuple
@@ -91,6 +92,8 @@ CLOSED_OUTLINES = 0.9
 """Outlines of rooms are closed in this part of their length; walls drawn as axes end at doors and on each other."""
 PLAINER = 0.75
 """With so much of what another choice of walls has drawn, and as many rooms, a choice is plainer."""
+NAMED_MOSTLY = 0.5
+"""Where fewer of the spaces have a name or an area, rooms that are named do not tell which walls are right."""
 MOST_TIMES = 3
 """Where furniture is left out, more of it may be told from walls, so often."""
 SAID = 0.6
@@ -216,8 +219,9 @@ def look(drawing: Drawing, settings: Settings = DEFAULTS, progress: Progress | N
     tell(0.2, tr("Closing walls"))
     reading, weighed = _best_reading(ready, evidence, leaf, tell)
     heavy = reading is not None and _heavy(reading)
-    if not ready.beyond and not heavy:
-        told, inferred = infer(ready.layered, guesses, read, reading)
+    if not ready.beyond and not heavy and not (weighed and reading is not None and _hardly_named(reading)):
+        most_mm = PLAINER * drawn_mm(reading) if weighed and reading is not None else math.inf
+        told, inferred = infer(ready.layered, guesses, read, reading, most_mm)
         if weighed and inferred is not None and not _plainer(inferred, reading):
             inferred = None
         if inferred is not None or not weighed:
@@ -240,6 +244,12 @@ def look(drawing: Drawing, settings: Settings = DEFAULTS, progress: Progress | N
     else:
         unsaid = columns_unsaid(ready.layered, guesses)
     return Seen(reading, evidence, ready.words, guesses, unsaid, ready.sheet, ready.layered)
+
+
+def _hardly_named(reading: Reading) -> bool:
+    """Whether words name too few of the spaces to say which walls are the better ones."""
+    named = sum(any(reading.words[w].words.kind in ("name", "area") for w in s.words) for s in reading.spaces)
+    return named < NAMED_MOSTLY * len(reading.spaces)
 
 
 def _plainer(reading: Reading, other: Reading | None) -> bool:

@@ -79,3 +79,19 @@ def test_enter_fills_the_room_of_the_next_name_that_lies_in_none(plan) -> None:
     assert plan.room_count() == 2
     plan.key(Qt.Key.Key_Return)
     assert "No name is left" in plan.read
+
+
+def test_click_in_a_room_that_was_filled_in_doubt_gives_it_another_outline(plan) -> None:
+    plan.click((1500, 1000))
+    first = area_m2(plan)
+    if plan.room.confidence == "sure":
+        plan.key(Qt.Key.Key_Z, Qt.KeyboardModifier.ControlModifier)
+        plan.click((2500, 0), (2500, 3000), keys=SHIFT)
+        plan.click((1000, 1000))
+        plan.key(Qt.Key.Key_Backspace)
+        first = area_m2(plan)
+    plan.click((1200, 1000))
+    assert plan.room_count() == 1
+    assert area_m2(plan) != first
+    assert "is gone" in plan.foot
+    assert plan.window.document.choice[0].id == str(plan.room.id)

@@ -7,6 +7,7 @@ heavier than what is seen beyond it, dimensions thinnest (ISO 128 practice, from
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterator
 from typing import NamedTuple
 
@@ -307,13 +308,14 @@ _LAYERS = (WALLS, GLASS, COLUMNS, DOORS)
 
 
 def infer(
-    lines: Lines, guesses: tuple[LayerGuess, ...], read: Read, plain: Reading | None
+    lines: Lines, guesses: tuple[LayerGuess, ...], read: Read, plain: Reading | None, most_mm: float = math.inf
 ) -> tuple[tuple[LayerGuess, ...], Reading | None]:
     """(the guesses with roles for layers whose names say nothing, what is then read).
 
     Nothing is inferred, and the reading is None, where all lines are on one layer, or where no choice of
     layers walls in clearly more rooms than the ``plain`` reading, which knows nothing of layers. Where some
-    layer's name says that it has walls, only layers that have hardly anything but walls are tried as more.
+    layer's name says that it has walls, only layers that have hardly anything but walls are tried as more. Layers
+    that have more than ``most_mm`` together are not tried.
     """
     if is_role(lines, "wall").any():
         return _more_walls(lines, guesses, read, plain)
@@ -337,9 +339,11 @@ def infer(
         )
 
     for layers in _walls_tried(seen, drawn - set(first)):
+        if seen.total_mm[list(layers)].sum() > most_mm:
+            continue
         best = _better(best, lines, _with(known, dict.fromkeys(layers, (WALLS, "wall"))), told)
     if best is not None:
-        best = _with_more(best, lines, seen, told)
+        best = _with_more(best, lines, seen, told, most_mm)
     if best is None or best.worth < max(FEWEST_ROOMS, known_worth * CLEARLY):
         return guesses, None
     return best.guesses, best.reading
@@ -396,7 +400,7 @@ def _better(best: _Choice | None, lines: Lines, tried: tuple[LayerGuess, ...], r
     return _Choice(tried, reading, worth)
 
 
-def _with_more(best: _Choice, lines: Lines, seen: Likeness, read: Read) -> _Choice:
+def _with_more(best: _Choice, lines: Lines, seen: Likeness, read: Read, most_mm: float) -> _Choice:
     """The choice with those further layers that wall in more rooms: as glazing, if its lines touch
     walls, or as walls."""
     rest = [
@@ -411,7 +415,8 @@ def _with_more(best: _Choice, lines: Lines, seen: Likeness, read: Read) -> _Choi
         before = best
         if seen.mullions[layer] or touching_part(lines.pick(lines.layer == layer), walls.xy) >= TOUCHING:
             best = _better(best, lines, _with(best.guesses, {layer: (GLASS, "glazing")}), read)
-        if best is before and seen.paired_mm[layer] >= LEAST_PAIRED_MM:
+        own = [k for k, g in enumerate(best.guesses) if g.role == "wall"] + [layer]
+        if best is before and seen.paired_mm[layer] >= LEAST_PAIRED_MM and seen.total_mm[own].sum() <= most_mm:
             best = _better(best, lines, _with(best.guesses, {layer: (WALLS, "wall")}), read)
     return best
 

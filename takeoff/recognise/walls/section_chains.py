@@ -45,7 +45,7 @@ def section_chains(lines: Lines, walls: Bools) -> Bools:
     index = shapely.STRtree(drawn)
     for chain in np.flatnonzero(tried).tolist():
         mine = own == chain
-        through = _alone(xy, mine, drawn, index) and _faces(mine, drawn, index) >= FEWEST_FACES
+        through = _faces(mine, drawn, index) >= FEWEST_FACES and _alone(xy, mine, drawn, index)
         if through and _faced(xy[length >= FACE_MM], mine[length >= FACE_MM]) < MOST_FACED:
             found[rows[mine]] = True
     return found
@@ -59,10 +59,12 @@ def _faced(xy: Floats, mine: Bools) -> float:
 
 def _alone(xy: Floats, mine: Bools, drawn: NDArray[np.object_], index: shapely.STRtree) -> bool:
     """Whether none of these lines ends on another one, and no other one on these."""
-    whole = shapely.multilinestrings(xy[mine].reshape(-1, 2, 2))
-    others = shapely.points(xy[~mine].reshape(-1, 2))
-    if len(others) and shapely.dwithin(others, whole, MEET_MM).any():
-        return False
+    own, near = index.query(drawn[mine], predicate="dwithin", distance=MEET_MM)
+    own, near = own[~mine[near]], near[~mine[near]]
+    pieces = drawn[mine][own]
+    for at in (xy[near, :2], xy[near, 2:]):
+        if shapely.dwithin(shapely.points(at), pieces, MEET_MM).any():
+            return False
     ends = shapely.points(xy[mine].reshape(-1, 2))
     _end, line = index.query(ends, predicate="dwithin", distance=MEET_MM)
     return bool(mine[line].all())

@@ -123,11 +123,12 @@ def fillings(
     from takeoff.recognise.one_room import rooms_at
 
     rooms = _rooms(job, storey_id)
-    there = next((r for r in rooms if not _doubtful(r) and holds(r, x_mm, y_mm)), None)
+    doubted = [r for r in rooms if _doubtful(r, (x_mm, y_mm))]
+    there = next((r for r in rooms if r not in doubted and holds(r, x_mm, y_mm)), None)
     if there is not None:
         raise InputError(tr("“{room}” is there already: remove it first to fill it again.", room=there.title))
-    sure = [room for room in rooms if not _doubtful(room)]
-    found = rooms_at(ground, x_mm, y_mm, sure, bounds=bounds, doubted=[room for room in rooms if _doubtful(room)])
+    stay = [room for room in rooms if room not in doubted]
+    found = rooms_at(ground, x_mm, y_mm, stay, bounds=bounds, doubted=doubted)
     if not found:
         raise InputError(
             tr("No closed outline is drawn round this point: click inside a room, or draw its corners by hand.")
@@ -135,10 +136,10 @@ def fillings(
     return found
 
 
-def with_filling(job: Job, storey_id: StoreyId | None, found: FoundRoom) -> Job:
+def with_filling(job: Job, storey_id: StoreyId | None, found: FoundRoom, at: Point | None = None) -> Job:
     """The job with such a room, and with the openings in its walls that the storey has not yet. Rooms in doubt that
-    it covers go: it is what they were meant to be."""
-    for room in covered(job, storey_id, found):
+    it covers go: it is what they were meant to be; so does one that was filled round the same point before, ``at``."""
+    for room in covered(job, storey_id, found, at):
         job = edits.remove_room(job, room.id)
     storey = next((s for s in job.storeys if s.id == storey_id), None)
     room = replace(found.room, id=edits.new_room_id(job))
@@ -147,11 +148,11 @@ def with_filling(job: Job, storey_id: StoreyId | None, found: FoundRoom) -> Job:
     return edits.with_new_room(job, storey_id, room, own)
 
 
-def covered(job: Job, storey_id: StoreyId | None, found: FoundRoom) -> tuple[Room, ...]:
-    """The rooms in doubt that a new one takes the place of."""
+def covered(job: Job, storey_id: StoreyId | None, found: FoundRoom, at: Point | None = None) -> tuple[Room, ...]:
+    """The rooms in doubt that a new one, filled round a point, takes the place of."""
     from takeoff.recognise.one_room import in_place_of
 
-    return in_place_of(found.room, [room for room in _rooms(job, storey_id) if _doubtful(room)])
+    return in_place_of(found.room, [room for room in _rooms(job, storey_id) if _doubtful(room, at)])
 
 
 def lost_names(job: Job, ground: Ground, storey_id: StoreyId | None) -> tuple[tuple[str, Point], ...]:
@@ -166,9 +167,12 @@ def _rooms(job: Job, storey_id: StoreyId | None) -> tuple[Room, ...]:
     return next((s.rooms for s in job.storeys if s.id == storey_id), ())
 
 
-def _doubtful(room: Room) -> bool:
-    """Whether a room is only proposed, so that one that the user points at takes its place."""
-    return room.confidence != "sure" and because("by-hand") not in room.evidence
+def _doubtful(room: Room, at: Point | None) -> bool:
+    """Whether a room is only proposed, so that one that the user points at takes its place; of those that he filled
+    himself the one that he points at again."""
+    if room.confidence == "sure":
+        return False
+    return because("by-hand") not in room.evidence or (at is not None and holds(room, *at))
 
 
 def fill_room(job: Job, drawing: Drawing, storey_id: StoreyId | None, x_mm: float, y_mm: float) -> Job:
@@ -177,7 +181,7 @@ def fill_room(job: Job, drawing: Drawing, storey_id: StoreyId | None, x_mm: floa
     storey = next((s for s in job.storeys if s.id == storey_id), None)
     ref = drawing_shown(job, storey)
     ground = ground_to_fill(drawing, ref.layer_roles if ref else ())
-    return with_filling(job, storey_id, fillings(job, ground, storey_id, x_mm, y_mm)[0])
+    return with_filling(job, storey_id, fillings(job, ground, storey_id, x_mm, y_mm)[0], (x_mm, y_mm))
 
 
 def _middles(storey: Storey) -> Iterable[Point]:

@@ -3,7 +3,7 @@ where nothing closes a room's mouth, two clicks draw the line that it ends at.""
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING, Protocol
 
 from PySide6.QtCore import Qt
@@ -55,6 +55,9 @@ class Fill(HoldingTool[Point]):
         """What it may be, by its size, and which of it the room is now."""
         self._which = 0
         self._said_gone = ""
+        self._known: set[str] = set()
+        """The rooms that stay, while one is filled."""
+        self._at: Point | None = None
         self._waits = False
         self._tried: set[Point] = set()
         """Places of names in no room that gave none."""
@@ -117,24 +120,28 @@ class Fill(HoldingTool[Point]):
             self.show()
 
     def _fill(self, at: Point, storey: StoreyId | None, ground: Ground) -> bool:
-        known = room_ids(self.plan)
         found: list[FoundRoom] = []
 
         def filled(job: Job) -> Job:
             found.extend(fillings(job, ground, storey, *at, tuple(self.bounds)))
-            gone = covered(job, storey, found[0])
-            self._said_gone = listed([quoted(room.title) for room in gone])
-            return with_filling(job, storey, found[0])
+            return self._with(job, storey, found[0], at)
 
-        self._said_gone = ""
         if not self.apply(tr("Fill a room"), filled):
             return False
-        self._chosen(known, found[0], found)
+        self._at = at
+        self._chosen(found[0], found)
         return True
 
-    def _chosen(self, known: set[str], now: FoundRoom, found: list[FoundRoom] | tuple[FoundRoom, ...]) -> None:
-        choose_new_room(self.plan, known)
-        self._filled = next(iter(room_ids(self.plan) - known), "")
+    def _with(self, job: Job, storey: StoreyId | None, found: FoundRoom, at: Point | None) -> Job:
+        """The job with a room; what it takes the place of is said, and its id may be the new one's."""
+        gone = covered(job, storey, found, at)
+        self._said_gone = listed([quoted(room.title) for room in gone])
+        self._known = room_ids(self.plan) - {str(room.id) for room in gone}
+        return with_filling(job, storey, found, at)
+
+    def _chosen(self, now: FoundRoom, found: Sequence[FoundRoom]) -> None:
+        choose_new_room(self.plan, self._known)
+        self._filled = next(iter(room_ids(self.plan) - self._known), "")
         self._found = tuple(sorted(found, key=_extent))
         self._which = self._found.index(now)
 
@@ -182,9 +189,9 @@ class Fill(HoldingTool[Point]):
             self._found = ()
             return
         stack.undo()
-        known = room_ids(self.plan)
-        if self.apply(tr("Fill a room"), lambda job: with_filling(job, storey, found[which])):
-            self._chosen(known, found[which], found)
+        at = self._at
+        if self.apply(tr("Fill a room"), lambda job: self._with(job, storey, found[which], at)):
+            self._chosen(found[which], found)
         else:
             reason = self.refusal
             stack.redo()
@@ -231,7 +238,7 @@ class Fill(HoldingTool[Point]):
             self.tell((), tr("Shift and click the other end of the line"))
         elif room is not None:
             name = room.name or room.title
-            filled = room.id == self._filled
+            filled = str(room.id) == self._filled
             said = tr("{room} is filled", room=name) if filled else tr("{room} is there already", room=name)
             if room.confidence != "sure" and not filled:
                 said = tr("{room} is in doubt: a click looks for its outline again", room=name)
