@@ -11,6 +11,7 @@ from typing import Literal
 
 import msgspec
 
+import takeoff
 from takeoff.drawing.model import Claim, Drawing, north_claimed
 from takeoff.errors import Finding, InputError
 from takeoff.files.from_outside import clean, name_of, within_memory
@@ -567,6 +568,6 @@ def sample_job() -> Path | None:
     try:
         found = resource(f"samples/{SAMPLE}")
     except InputError:
-        beside = Path(__file__).resolve().parents[2] / "sample_plans" / SAMPLE
+        beside = Path(takeoff.__file__).resolve().parents[1] / "sample_plans" / SAMPLE
         return beside if beside.is_file() else None
     return Path(str(found))
