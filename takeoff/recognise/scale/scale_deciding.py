@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from typing import NamedTuple
 
 import msgspec
 
@@ -47,7 +48,21 @@ PROVES = ("dimensions", "printed areas")
 """Evidence that tells which of several written scales is the plan's."""
 
 
+class ScaleDecided(NamedTuple):
+    """A page in mm real size, how its scale came, and whether so many figures at lines say what is drawn there that
+    no other scale need be tried."""
+
+    drawing: Drawing
+    findings: tuple[Finding, ...]
+    proven: bool
+
+
 def decide_scale(drawing: Drawing, override: str | float | None = None) -> tuple[Drawing, tuple[Finding, ...]]:
+    """What ``scale_decided`` gives, without whether it is proven."""
+    return scale_decided(drawing, override)[:2]
+
+
+def scale_decided(drawing: Drawing, override: str | float | None = None) -> ScaleDecided:
     """A drawing in mm on paper, in mm real size; ``unit_mm`` is the scale, and how that came.
 
     Dimensions found on the way go to a layer of their own, the sheet's frame and title block to another.
@@ -68,7 +83,7 @@ def decide_scale(drawing: Drawing, override: str | float | None = None) -> tuple
     sure = _fitting(sheet, ratio) >= max(MANY_FIT, len(sheet.found) / 2)
     own = tuple(f for f in sheet.found if _says(f.dimension, ratio, NEARLY_SHARE if sure else FITS_SHARE))
     scaled = in_mm(with_frame_apart(on_own_layer(with_boxes_at_words(drawing), own)), f"mm at {name_of(ratio)}", ratio)
-    return scaled, (found, *_remarks(drawing, sheet, ratio), *_forbidden(drawing, ratio))
+    return ScaleDecided(scaled, (found, *_remarks(drawing, sheet, ratio), *_forbidden(drawing, ratio)), sure)
 
 
 def _weighed(sheet: Sheet) -> list[Evidence]:

@@ -58,7 +58,7 @@ def proposed(
     taken and told; where they prove a scale that was unsure, it is sure.
     """
     from takeoff.recognise.propose import proposal
-    from takeoff.recognise.scale import decide_scale, findings_at_scale
+    from takeoff.recognise.scale import decide_scale, findings_at_scale, scale_decided
     from takeoff.recognise.scale.several_scales import other_scales
 
     def at(ratio: str | float | None) -> tuple[Drawing, tuple[Finding, ...]]:
@@ -66,11 +66,11 @@ def proposed(
         scaled, found = decide_scale(raw, ratio)
         return sorted_out(scaled, settings, lenient=True)[0], found
 
-    drawing, scaled = decide_scale(raw, scale)
+    drawing, scaled, proven = scale_decided(raw, scale)
     drawing, settings, remembered = sorted_out(drawing, settings, said, profiles, lenient)
     job, found, guesses = proposal(drawing, settings, progress)
     proof = scale_by_areas(job, drawing.unit_mm)
-    if proof is None and scale is None:
+    if proof is None and scale is None and not proven:
         proof = _proof_beside(at, drawing, settings)
     if proof is not None and scale is not None and not proof.same(drawing.unit_mm):
         scaled = (*scaled, proof.against(drawing))
