@@ -229,7 +229,8 @@ def _seen(lines: Floats, u: Floats, n: Floats) -> _Seen:
     over = np.stack((lines[:, :2] @ n, lines[:, 2:] @ n), axis=1)
     da, do = along[:, 1] - along[:, 0], over[:, 1] - over[:, 0]
     length = np.hypot(da, do)
-    return _Seen(along, over, np.abs(do) < PARALLEL * length, np.abs(da) / length, length)
+    with np.errstate(invalid="ignore"):  # a line without length runs no way at all
+        return _Seen(along, over, np.abs(do) < PARALLEL * length, np.abs(da) / length, length)
 
 
 def _own(height: float, seen: _Seen) -> Bools:
