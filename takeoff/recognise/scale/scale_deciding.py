@@ -30,7 +30,7 @@ MARGIN_WEAK = 3.0
 SPEAKS = 1.0
 SAME_SHARE = 0.01
 """Scales closer than this are no rivals."""
-FIGURES_RULE = 4
+FEW_RULE, FIGURES_RULE = 3, 4
 """So many figures that agree on one scale overrule a title block that says another."""
 FIGURES_SHARE = 0.6
 FITS_SHARE = 0.005
@@ -90,10 +90,13 @@ def _weighed(sheet: Sheet) -> list[Evidence]:
     """The evidence; a written scale that many figures contradict counts for little, since a print
     that was fitted to its page keeps its title block."""
     figures = next((e for e in sheet.evidence if e.kind == "dimensions"), None)
-    if figures is None or len(sheet.figures) < FIGURES_RULE:
+    if figures is None or len(sheet.figures) < FEW_RULE:
         return sheet.evidence
     shares = {c: _fitting(sheet, r) / len(sheet.figures) for c, r in sheet.candidates.items()}
     top = max(shares.values())
+    # of three figures all have to be right, and where the sheet says another scale they settle nothing
+    if len(sheet.figures) < FIGURES_RULE and (top < 1.0 or sheet.written):
+        return sheet.evidence
     made = []
     for e in sheet.evidence:
         if e.kind == "written scale" and top >= FIGURES_SHARE:

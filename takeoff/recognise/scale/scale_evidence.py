@@ -46,6 +46,9 @@ LEFT_OUT = ("letters", "declared", "system")
 """Evidence for units that says nothing of a scale: letters are made for the paper."""
 SAME_RATIO = 0.005
 FIGURES_FOR_RATIO, NAMED_FOR_RATIO = 5, 2
+FEW_FOR_RATIO, CLOSE, DIGITS, LONGER = 3, 0.002, 3, 1.5
+"""Fewer bare figures than the first above are enough where all agree so closely, each has so many digits and the
+longest is so much longer than the shortest: chance does not do that."""
 THICKNESS_MM = 500.0
 """What a figure of a wall, a frame or a lining says less than."""
 ROUND_MM = 10.0
@@ -260,8 +263,8 @@ def _written(written: tuple[OnSheet, ...], candidates: dict[str, float]) -> Evid
 
 def ratio_of_figures(figures: tuple[Dimension, ...]) -> float | None:
     """The one ratio that most figures agree on within half a percent, in their likeliest unit;
-    None where fewer than five, of figures that all name their unit fewer than two, or under half of them, do;
-    figures of thicknesses that do not agree are not counted."""
+    None where fewer than five, of figures that all name their unit fewer than two, or under half of them, do (three
+    are enough that agree closely: ``_few_agree``); figures of thicknesses that do not agree are not counted."""
     named = all(readings(d.text)[0].unit for d in figures)
     figures = tuple(d for d in figures if readings(d.text)[0].number > 0.0)
     logs: list[tuple[float, int]] = []
@@ -276,12 +279,22 @@ def ratio_of_figures(figures: tuple[Dimension, ...]) -> float | None:
         # Of ratios ten apart the one whose lengths are a building's: about 2.5 m.
         rank = (len({i for _, i in near}), -abs(math.log(real / 2500.0)), median(v for v, _ in near))
         best = max(best, rank)
-    if best[0] < (NAMED_FOR_RATIO if named else FIGURES_FOR_RATIO):
-        return None
     ratio = math.exp(best[2])
+    if best[0] < (NAMED_FOR_RATIO if named else FIGURES_FOR_RATIO) and not _few_agree(figures, ratio):
+        return None
     unit = _unit_at(figures, ratio)
     telling = sum(_fits_at(d, ratio, unit) or _said_mm(d, unit) >= THICKNESS_MM for d in figures)
     return ratio if 2 * best[0] >= telling else None
+
+
+def _few_agree(figures: tuple[Dimension, ...], ratio: float) -> bool:
+    """Whether three figures or more, all of them but thicknesses, are as exact as numbers of several digits can be."""
+    unit = _unit_at(figures, ratio)
+    told = [d for d in figures if _said_mm(d, unit) >= THICKNESS_MM]
+    if len(told) < FEW_FOR_RATIO or max(d.length for d in told) < LONGER * min(d.length for d in told):
+        return False
+    exact = all(abs(math.log(_said_mm(d, unit) / (d.length * ratio))) <= CLOSE for d in told)
+    return exact and all(sum(c.isdigit() for c in d.text) >= DIGITS for d in told)
 
 
 def _door_size(drawing: Drawing, candidates: dict[str, float]) -> Evidence | None:
