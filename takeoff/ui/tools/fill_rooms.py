@@ -252,7 +252,7 @@ class Fill(HoldingTool[Point]):
             return tr("There is no drawing to fill from: open one, or draw the room by its corners.")
         if self.held is not None:
             return tr("Shift and click the other end: rooms will end at this line. Esc gives it up.")
-        gone = tr("{rooms} lay there in doubt and is gone.", rooms=self._said_gone) + " " if self._said_gone else ""
+        gone = tr("Taken out because in doubt: {rooms}.", rooms=self._said_gone) + " " if self._said_gone else ""
         if len(self._found) > 1 and self._filled:
             which, many = number(self._which + 1), number(len(self._found))
             return gone + tr(
