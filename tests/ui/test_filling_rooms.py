@@ -93,5 +93,5 @@ def test_click_in_a_room_that_was_filled_in_doubt_gives_it_another_outline(plan)
     plan.click((1200, 1000))
     assert plan.room_count() == 1
     assert area_m2(plan) != first
-    assert "is gone" in plan.foot
+    assert "Taken out because in doubt: “Living”." in plan.foot
     assert plan.window.document.choice[0].id == str(plan.room.id)
