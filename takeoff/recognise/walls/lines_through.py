@@ -267,7 +267,8 @@ def _ends(xy: Floats, tried: Ints, drawn: NDArray[np.object_], tree: shapely.STR
     at, row = tree.query(points, predicate="dwithin", distance=MEET_MM)
     other = row != tried[at // 2]
     met = np.bincount(at[other], minlength=len(points)) > 0
-    place = {int(r): k for k, r in enumerate(tried.tolist())}
-    pairs = [(int(a) // 2, place[int(r)]) for a, r in zip(at[other], row[other], strict=True) if int(r) in place]
-    i, j = (np.array([p[k] for p in pairs], np.int64) for k in (0, 1))
+    place = np.full(len(xy), -1)
+    place[tried] = np.arange(len(tried))
+    i, j = at[other] // 2, place[row[other]]
+    i, j = i[j >= 0], j[j >= 0]
     return (~met).reshape(-1, 2).sum(axis=1), (i, j)
