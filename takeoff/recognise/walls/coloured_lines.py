@@ -11,8 +11,9 @@ import msgspec
 import numpy as np
 from numpy.typing import NDArray
 
-from takeoff.drawing.model import Drawing, Linework, Loop
+from takeoff.drawing.model import Drawing, Loop
 from takeoff.recognise.walls.layer_roles import guess
+from takeoff.recognise.walls.layers_told_apart import on_layers
 from takeoff.recognise.walls.line_styles import colour_word
 
 Ints = NDArray[np.int64]
@@ -64,13 +65,10 @@ def _told_apart(drawing: Drawing, one: int, shades: list[int], colour: Ints) -> 
         table[shade] = len(layers)
         layers.append(msgspec.structs.replace(drawing.layers[one], name=name))
     work = drawing.lines
-    lines = Linework(
-        work.segments,
+    lines = on_layers(
+        work,
         _moved(work.segment_layer, one, colour[work.segment_source], table),
-        work.segment_source,
-        work.arcs,
         _moved(work.arc_layer, one, colour[work.arc_source], table),
-        work.arc_source,
     )
     return msgspec.structs.replace(drawing, layers=tuple(layers), lines=lines, loops=_loops(drawing, one, table))
 

@@ -24,6 +24,7 @@ from takeoff.language.lists import some_of
 from takeoff.recognise.units.unit_evidence import WALL_MM, wall_distance
 from takeoff.recognise.walls.bounding_lines import is_dashed
 from takeoff.recognise.walls.layer_roles import CHOSEN, LayerGuess, Role, guess, role_named, whole_of
+from takeoff.recognise.walls.layers_told_apart import lengths_by_way, on_layers
 from takeoff.recognise.walls.pens_apart import pens_apart
 from takeoff.units.printing import shown, whole
 
@@ -77,7 +78,7 @@ def parted(drawing: Drawing, walls: tuple[str, ...] = ()) -> Drawing:
     number = {way: k for k, way in enumerate(names, 1)}
     of_source = np.array([number.get(w, 0) if w else 0 for w in ways] or [0], np.int64)
     work = drawing.lines
-    lengths = _lengths(drawing, of_source, len(names) + 1)
+    lengths = lengths_by_way(drawing, of_source, len(names) + 1)
     layers, moved = list(drawing.layers), {}
     taken = {layer.name.casefold() for layer in layers}
     said = {name.casefold() for name in walls}
@@ -95,13 +96,10 @@ def parted(drawing: Drawing, walls: tuple[str, ...] = ()) -> Drawing:
     table = np.arange(len(drawing.layers))[:, None].repeat(len(names) + 1, axis=1)
     for (layer, way), new in moved.items():
         table[layer, way] = new
-    lines = Linework(
-        work.segments,
+    lines = on_layers(
+        work,
         _new(table, work.segment_layer, of_source, work.segment_source),
-        work.segment_source,
-        work.arcs,
         _new(table, work.arc_layer, of_source, work.arc_source),
-        work.arc_source,
     )
     return msgspec.structs.replace(drawing, layers=tuple(layers), lines=lines, loops=_loops(drawing, table, of_source))
 
@@ -114,7 +112,7 @@ def parts(drawing: Drawing, guesses: tuple[LayerGuess, ...]) -> tuple[Part, ...]
     names = sorted({w for w in ways if w is not None})
     number = {way: k for k, way in enumerate(names, 1)}
     of_source = np.array([number.get(w, 0) if w else 0 for w in ways] or [0], np.int64)
-    lengths = _lengths(drawing, of_source, len(names) + 1)
+    lengths = lengths_by_way(drawing, of_source, len(names) + 1)
     walls = [k for k, row in enumerate(guesses) if row.role in _WALLS and lengths[k].sum() >= LEAST_MM]
     yellow = _yellow_layers(drawing, walls)
     if not any(row.role in _WALLS for row in guesses):
@@ -213,19 +211,6 @@ def _told_apart(lengths: NDArray[np.float64], names: list[Way]) -> list[int]:
     if len(otherwise) > MOST_WAYS or sum(lengths[k] for k in otherwise) > MOST_PART * total:
         otherwise = [k for k in otherwise if names[k - 1].words == YELLOW]
     return [k for k in ways if names[k - 1].how == "dashed" or k in otherwise]
-
-
-def _lengths(drawing: Drawing, of_source: Ints, ways: int) -> NDArray[np.float64]:
-    """(layers, ways): how many mm of segments and chords each layer has in each way."""
-    made = np.zeros((len(drawing.layers), ways))
-    work = drawing.lines
-    for rows, layer, source in (
-        (work.segments, work.segment_layer, work.segment_source),
-        (work.arcs, work.arc_layer, work.arc_source),
-    ):
-        if len(rows):
-            np.add.at(made, (layer, of_source[source]), np.hypot(*(rows[:, 2:4] - rows[:, :2]).T))
-    return made
 
 
 def _new(table: Ints, layer: NDArray[np.int32], of_source: Ints, source: NDArray[np.int32]) -> NDArray[np.int32]:

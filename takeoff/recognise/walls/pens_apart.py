@@ -12,8 +12,9 @@ import msgspec
 import numpy as np
 from numpy.typing import NDArray
 
-from takeoff.drawing.model import Drawing, Linework
+from takeoff.drawing.model import Drawing
 from takeoff.recognise.walls.layer_roles import guess
+from takeoff.recognise.walls.layers_told_apart import lengths_by_way, on_layers
 
 Ints = NDArray[np.int64]
 
@@ -32,7 +33,7 @@ def pens_apart(drawing: Drawing) -> Drawing:
     number = {name: k for k, name in enumerate(names)}
     of_source = np.array([number.get(s.pen, -1) for s in drawing.sources], np.int64)
     weight = {s.pen: s.weight_mm for s in drawing.sources}
-    lengths = _lengths(drawing, of_source, len(names))
+    lengths = lengths_by_way(drawing, of_source, len(names) + 1)[:, : len(names)]
     layers = list(drawing.layers)
     taken = {layer.name.casefold() for layer in layers}
     table = np.arange(len(layers))[:, None].repeat(len(names) + 1, axis=1)
@@ -50,13 +51,10 @@ def pens_apart(drawing: Drawing) -> Drawing:
     if len(layers) == len(drawing.layers):
         return drawing
     work = drawing.lines
-    lines = Linework(
-        work.segments,
+    lines = on_layers(
+        work,
         table[work.segment_layer, of_source[work.segment_source]].astype(np.int32),
-        work.segment_source,
-        work.arcs,
         table[work.arc_layer, of_source[work.arc_source]].astype(np.int32),
-        work.arc_source,
     )
     return msgspec.structs.replace(drawing, layers=tuple(layers), lines=lines)
 
@@ -64,16 +62,3 @@ def pens_apart(drawing: Drawing) -> Drawing:
 def of_pen(name: str) -> bool:
     """Whether a layer's name is one of those that are made here."""
     return bool(_OF_PEN.search(name))
-
-
-def _lengths(drawing: Drawing, of_source: Ints, pens: int) -> NDArray[np.float64]:
-    """(layers, pens): how many mm of unbroken segments and chords each layer has of each pen."""
-    made = np.zeros((len(drawing.layers), pens + 1))
-    work = drawing.lines
-    for rows, layer, source in (
-        (work.segments, work.segment_layer, work.segment_source),
-        (work.arcs, work.arc_layer, work.arc_source),
-    ):
-        if len(rows):
-            np.add.at(made, (layer, of_source[source]), np.hypot(*(rows[:, 2:4] - rows[:, :2]).T))
-    return made[:, :pens]
