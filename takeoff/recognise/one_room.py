@@ -9,7 +9,6 @@ import numpy as np
 import shapely
 import shapely.affinity
 
-from takeoff.drawing.model import Drawing
 from takeoff.geometry.curves import Point
 from takeoff.plan.model import Confidence, Field, Opening, Plane, Room, RoomId
 from takeoff.plan.reasons import because
@@ -19,7 +18,7 @@ from takeoff.recognise.openings.opening_marks import marked
 from takeoff.recognise.presets import Settings
 from takeoff.recognise.rooms.borders import sides_of
 from takeoff.recognise.rooms.making import own_area
-from takeoff.recognise.round_point.known_ground import Ground, known_ground
+from takeoff.recognise.round_point.known_ground import Ground
 from takeoff.recognise.round_point.likely_rooms import Likely, likely_rooms
 
 DEFAULTS = Settings()
@@ -36,11 +35,6 @@ class FoundRoom(NamedTuple):
 
     room: Room
     openings: tuple[Opening, ...]
-
-
-def room_at(drawing: Drawing, x_mm: float, y_mm: float, settings: Settings = DEFAULTS) -> FoundRoom | None:
-    """The likeliest room round a point of a drawing in mm; None where nothing closed is round it."""
-    return next(iter(rooms_at(known_ground(drawing, settings), x_mm, y_mm, (), settings)), None)
 
 
 def rooms_at(

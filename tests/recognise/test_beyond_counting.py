@@ -14,7 +14,9 @@ from takeoff.errors import InputError
 from takeoff.recognise import propose
 from takeoff.recognise.names.placed_words import Placed
 from takeoff.recognise.names.plan_words import Words
-from takeoff.recognise.one_room import room_at
+from takeoff.recognise.one_room import rooms_at
+from takeoff.recognise.presets import Settings
+from takeoff.recognise.round_point.known_ground import known_ground
 from takeoff.recognise.walls.bounding_lines import crowded, is_role, laborious, prepare, tangled
 from takeoff.recognise.walls.layer_roles import guess
 from takeoff.recognise.walls.opening_evidence import with_windows
@@ -85,7 +87,7 @@ def test_walls_that_end_freely_beyond_counting_end_in_a_sentence() -> None:
 
 
 def test_no_room_is_filled_by_hand_among_lines_beyond_counting() -> None:
-    assert room_at(drawn(crossing(20_000)), 10_000.0, 10_000.0) is None
+    assert rooms_at(known_ground(drawn(crossing(20_000)), Settings()), 10_000.0, 10_000.0) == ()
 
 
 def test_a_large_plan_is_none_of_them() -> None:

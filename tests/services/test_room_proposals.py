@@ -10,13 +10,22 @@ import pytest
 from takeoff.drawing.model import Drawing, Layer, Linework
 from takeoff.errors import InputError
 from takeoff.geometry.rings import ring_area
-from takeoff.plan.job_drawings import FIRST
-from takeoff.plan.model import DrawingRef, Job
+from takeoff.plan.job_drawings import FIRST, drawing_shown
+from takeoff.plan.model import DrawingRef, Job, StoreyId
 from takeoff.plan.shape import holds
 from takeoff.services.opened.opening import open_file
-from takeoff.services.opened.room_proposals import fill_room, fillings, ground_to_fill, with_filling
+from takeoff.services.opened.room_proposals import fillings, ground_to_fill, with_filling
 
 PLAN = Path(__file__).parents[2] / "sample_plans" / "terrace_ground.dxf"
+
+
+def fill_room(job: Job, drawing: Drawing, storey_id: StoreyId | None, x_mm: float, y_mm: float) -> Job:
+    """The job with the likeliest room round a point of the drawing. Layers are for
+    what the user said of them."""
+    storey = next((s for s in job.storeys if s.id == storey_id), None)
+    ref = drawing_shown(job, storey)
+    ground = ground_to_fill(drawing, ref.layer_roles if ref else ())
+    return with_filling(job, storey_id, fillings(job, ground, storey_id, x_mm, y_mm)[0], (x_mm, y_mm))
 
 
 def area_m2(room) -> float:

@@ -14,7 +14,7 @@ from takeoff.geometry.curves import Point
 from takeoff.language import tr
 from takeoff.plan import edits
 from takeoff.plan.edits.drawing_edits import finding_in_job, own_ids
-from takeoff.plan.job_drawings import FIRST, drawing_called, drawing_shown, with_origin
+from takeoff.plan.job_drawings import FIRST, drawing_called, with_origin
 from takeoff.plan.model import DrawingId, DrawingRef, Job, Opening, Room, Storey, StoreyId
 from takeoff.plan.reasons import because
 from takeoff.plan.settled import known_among, unsettled_findings, with_unsettled
@@ -173,15 +173,6 @@ def _doubtful(room: Room, at: Point | None) -> bool:
     if room.confidence == "sure":
         return False
     return because("by-hand") not in room.evidence or (at is not None and holds(room, *at))
-
-
-def fill_room(job: Job, drawing: Drawing, storey_id: StoreyId | None, x_mm: float, y_mm: float) -> Job:
-    """The job with the likeliest room round a point of the drawing. Raises InputError as ``fillings`` does. Layers are
-    for what the user said of them."""
-    storey = next((s for s in job.storeys if s.id == storey_id), None)
-    ref = drawing_shown(job, storey)
-    ground = ground_to_fill(drawing, ref.layer_roles if ref else ())
-    return with_filling(job, storey_id, fillings(job, ground, storey_id, x_mm, y_mm)[0], (x_mm, y_mm))
 
 
 def _middles(storey: Storey) -> Iterable[Point]:
