@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 
 from takeoff.geometry.profiles import strips_between
@@ -10,7 +11,7 @@ from takeoff.measure.face import EXCLUDED, NOT_COATED, OPEN, Slab
 from takeoff.measure.gather import FaceFacts, reveal_here
 from takeoff.measure.level import Light, Piece
 from takeoff.measure.reveals import PARTS
-from takeoff.measure.takeoff import Dim, Edge, Ends
+from takeoff.measure.takeoff import Dim, Edge, EdgeClass, Ends
 
 M = 1000.0
 
@@ -20,10 +21,7 @@ KIND_WORDS = {"window": "window", "door": "door", "open": "open way"}
 
 def line(quantity: str, times: float, dims: Sequence[float], what: str, where: str) -> Dim:
     """One line; the product is worked from unrounded dims."""
-    product = times
-    for d in dims:
-        product *= d
-    return Dim(quantity, times, tuple(dims), product, what, where)
+    return Dim(quantity, times, tuple(dims), math.prod(dims, start=times), what, where)
 
 
 def face_lines(f: FaceFacts) -> list[Dim]:
@@ -135,19 +133,18 @@ _EDGE_QUANTITY = {
 
 def edge_lines(edges: Sequence[Edge]) -> list[Dim]:
     """Corners and borders, equal lengths of one kind together."""
-    sizes: dict[tuple[str, str, Ends, float], list[Edge]] = {}
+    sizes: dict[tuple[EdgeClass, str, Ends, float], list[Edge]] = {}
     for e in edges:
-        quantity = _EDGE_QUANTITY.get(e.cls) or f"internal_corner_m.{e.kind}"
-        sizes.setdefault((quantity, e.kind, e.ends, round(e.length_m, 9)), []).append(e)
+        sizes.setdefault((e.cls, e.kind, e.ends, round(e.length_m, 9)), []).append(e)
     return [
         line(
-            quantity,
+            _EDGE_QUANTITY.get(cls) or f"internal_corner_m.{kind}",
             float(len(group)),
             (group[0].length_m,),
-            _edge_words(group[0].cls, kind, ends),
-            ", ".join(e.id for e in group),
+            _edge_words(cls, kind, ends),
+            ", ".join([e.id for e in group]),
         )
-        for (quantity, kind, ends, _), group in sizes.items()
+        for (cls, kind, ends, _), group in sizes.items()
     ]
 
 

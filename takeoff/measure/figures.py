@@ -38,7 +38,6 @@ from takeoff.measure.takeoff import (
     Dim,
     Edge,
     Face,
-    Family,
     Hole,
     RoomTakeoff,
     Surface,
@@ -102,7 +101,7 @@ def _assembled(
             ("reveal", ("reveal",)),
         )
     }
-    kinds = {name: by_kind(edges, family) for name, family in FAMILIES.items()}
+    kinds = by_kind(edges)
     bead = tuple(BeadPiece(e.length_m * M, e.profile, e.id) for e in edges if e.cls == "external" and e.bead == "new")
     return RoomTakeoff(
         room=room.id,
@@ -176,12 +175,13 @@ def _is_wall_of(space: Space, number: int, e: PlanEdge) -> bool:
     return walls and (space.cells[e.left].room == number) != (space.cells[e.right].room == number)
 
 
-def by_kind(edges: Sequence[Edge], family: Family) -> dict[str, float]:
-    """Lengths of the edges of a family by kind, m; every kind is there."""
-    out = dict.fromkeys(family.kinds, 0.0)
+def by_kind(edges: Sequence[Edge]) -> dict[str, dict[str, float]]:
+    """Lengths of the edges of each family by kind, m; every kind is there."""
+    out = {name: dict.fromkeys(family.kinds, 0.0) for name, family in FAMILIES.items()}
+    of_class = {family.cls: out[name] for name, family in FAMILIES.items()}
     for e in edges:
-        if e.cls == family.cls:
-            out[e.family_kind] += e.length_m
+        if (kinds := of_class.get(e.cls)) is not None:
+            kinds[e.ends or e.kind] += e.length_m
     return out
 
 

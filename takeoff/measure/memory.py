@@ -172,6 +172,9 @@ class _StoreyMemory:
             ]
 
     def _beside(self, names: set[str]) -> set[str]:
+        """The rooms with a side near to one of these rooms' sides, other than them or among them."""
+        if self.index.rooms.keys() <= names:
+            return set()  # there is no other
         return {
             x.key[0]
             for name in names

@@ -28,7 +28,6 @@ from takeoff.measure.face import NOT_COATED
 from takeoff.measure.figures import by_kind
 from takeoff.measure.gather import beside, beside_strip, joint_of
 from takeoff.measure.takeoff import (
-    FAMILIES,
     BeadPiece,
     BehindStretch,
     CoatedPart,
@@ -433,7 +432,7 @@ def _summed(book: _Book, storey: Storey, room: Room, walls: list[_Wall], area: f
         net[s.kind] += s.net_m2
         if s.kind == "wall":
             gross, cut, bare = gross + s.gross_m2, cut + s.openings_m2, bare + s.not_coated_m2
-    kinds = {name: by_kind(book.edges, family) for name, family in FAMILIES.items()}
+    kinds = by_kind(book.edges)
     bead = [BeadPiece(e.length_m * M, e.profile, e.id) for e in book.edges if e.bead == "new"]
     wall_dims = [d for d in book.dims if d.quantity != "ceiling_m2"]
     ceiling_dims = [d for d in book.dims if d.quantity == "ceiling_m2"]

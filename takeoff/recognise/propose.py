@@ -22,7 +22,16 @@ from takeoff.recognise.presets import Settings
 from takeoff.recognise.rooms.assemble import assemble
 from takeoff.recognise.rooms.overhead import overhead
 from takeoff.recognise.rooms.stair_claims import with_stairs
-from takeoff.recognise.walls.bounding_lines import Lines, drawn_once, is_role, laborious, prepare, tangled, with_faces
+from takeoff.recognise.walls.bounding_lines import (
+    Asked,
+    Lines,
+    drawn_once,
+    is_role,
+    laborious,
+    prepare,
+    tangled,
+    with_faces,
+)
 from takeoff.recognise.walls.coloured_lines import coloured
 from takeoff.recognise.walls.dimension_ticks import without_ticks
 from takeoff.recognise.walls.drawn_fittings import fittings, with_fitting_doubts
@@ -57,7 +66,6 @@ from takeoff.recognise.walls.line_styles import left_out, standing
 from takeoff.recognise.walls.lines_through import section_lines, without_axes
 from takeoff.recognise.walls.opening_evidence import Evidence, gather, swings, with_doors, with_quarters, with_windows
 from takeoff.recognise.walls.room_spaces import NAMED_SHARE
-from takeoff.recognise.walls.section_chains import section_chains
 from takeoff.recognise.walls.wall_reading import Reading, necks_of, read_walls
 
 Bools = NDArray[np.bool_]
@@ -168,9 +176,10 @@ def prepared(drawing: Drawing, settings: Settings) -> Prepared:
     """The first stage: linework sorted by what layers are for, and what is written."""
     drawing = with_rounds(with_quarters(with_faces(standing(drawing, settings.layer_roles))))
     guesses = guess(drawing, settings.layers, settings.layer_roles)
-    layered = with_walls_on_glass(with_partitions(with_doors(_prepared(drawing, guesses))))
+    asked = Asked()
+    layered = with_walls_on_glass(with_partitions(with_doors(_prepared(drawing, guesses, asked))))
     layered = without_placed(drawing, layered)
-    beyond = laborious(_tried(layered))
+    beyond = asked.laborious(_tried(layered))
     for plainer in (partial(without_free_curves, drawing), partial(without_things, drawing), without_letters):
         if beyond:
             layered = plainer(layered)
@@ -182,12 +191,12 @@ def prepared(drawing: Drawing, settings: Settings) -> Prepared:
     return Prepared(drawing, guesses, sheet, layered, lines, words, _wall_loops(drawing, guesses, lines), beyond)
 
 
-def _prepared(drawing: Drawing, guesses: tuple[LayerGuess, ...]) -> Lines:
+def _prepared(drawing: Drawing, guesses: tuple[LayerGuess, ...], asked: Asked) -> Lines:
     lines = prepare(drawing, guesses)
-    if laborious(_tried(lines)):
+    if asked.laborious(_tried(lines)):
         # Some programs print every line two or three times, and what lies on itself crosses itself all along.
         lines = drawn_once(lines)
-    return with_columns_filled(drawing, without_axes(without_ticks(without_strokes(lines))))
+    return with_columns_filled(drawing, without_axes(without_ticks(without_strokes(lines, asked))))
 
 
 def _tried(lines: Lines) -> Floats:
@@ -227,7 +236,7 @@ def look(drawing: Drawing, settings: Settings = DEFAULTS, progress: Progress | N
         if inferred is not None or not weighed:
             guesses = told
         if inferred is not None:
-            reading, lines = inferred, drawn_once(with_partitions(with_doors(_prepared(drawing, guesses))))
+            reading, lines = inferred, drawn_once(with_partitions(with_doors(_prepared(drawing, guesses, Asked()))))
             evidence = gather(drawing, lines, swings(lines)[0])
     if reading is not None and not _heavy(reading):
         ready, reading = _without_tables(ready, reading, evidence)
@@ -387,8 +396,8 @@ def _outlined(ready: Prepared, evidence: Evidence, leaf: Bools) -> Reading | Non
 def _read_chosen(ready: Prepared, lines: Lines, walls: Bools, pure: bool, evidence: Evidence) -> Reading:
     """What lines that were chosen for walls enclose. ``pure``: nothing else is drawn on their layers than walls, and
     the treads and wares that many drawings have there; else furniture is looked for among them."""
-    out = treads(lines, walls) | stair_marks(lines, walls, evidence.flights) | section_lines(lines, walls)
-    out |= section_chains(lines, walls & ~out)
+    out = treads(lines, walls) | stair_marks(lines, walls, evidence.flights)
+    out |= section_lines(lines, walls, out)
     out |= wares(lines, walls) if pure else free_shapes(lines, walls & ~out, places(of_rooms(ready.words)))
     reading = read_walls(lines, walls & ~out, pure, evidence, ready.words, ready.loops)
     if pure:

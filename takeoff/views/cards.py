@@ -17,7 +17,7 @@ from takeoff.language import listed, mark, number, tr, tr_count
 from takeoff.measure.dims import KIND_WORDS, edge_lines
 from takeoff.measure.figures import by_kind
 from takeoff.measure.outside_rule import outside_parts
-from takeoff.measure.takeoff import FAMILIES, Face, RoomTakeoff
+from takeoff.measure.takeoff import Face, RoomTakeoff
 from takeoff.plan.model import Opening, Room, Storey
 from takeoff.sheets.printed_figures import AREAS, LENGTHS, Group, Working, room_figures, room_groups
 from takeoff.sheets.wall_names import opening_names, place_words, wall_letters
@@ -295,7 +295,7 @@ def _narrowed(taken: RoomTakeoff, own: Callable[[str], bool], holes: Iterable[st
     pieces = tuple(p for p in taken.bead_pieces if p.where in ids)
     values = {key: math.fsum(d.product for d in dims if d.quantity == key) for key in (*AREAS, *LENGTHS)}
     values["bead_m"] = math.fsum(p.length_mm for p in pieces) / 1000.0
-    kinds = {name: by_kind(edges, family) for name, family in FAMILIES.items()}
+    kinds = by_kind(edges)
     return msgspec.structs.replace(
         taken, edges=edges, dims=tuple(dims), bead_pieces=pieces, floor_m2=0.0, **values, **kinds
     )

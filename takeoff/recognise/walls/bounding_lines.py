@@ -389,6 +389,18 @@ def laborious(xy: Floats) -> bool:
     return len(xy) + crossings(xy, tree) > MOST_UNSAID or crowded(xy, tree)
 
 
+class Asked:
+    """``laborious`` for one reading of a drawing, which asks about the same lines several times on its way."""
+
+    def __init__(self) -> None:
+        self._last: tuple[Floats, bool] | None = None
+
+    def laborious(self, xy: Floats) -> bool:
+        if self._last is None or not np.array_equal(self._last[0], xy):
+            self._last = xy, laborious(xy)
+        return self._last[1]
+
+
 def crowded(xy: Floats, tree: shapely.STRtree | None = None) -> bool:
     """Whether so many lines (n, 4) lie side by side that not every pair of them can be looked at. ``tree``: of them."""
     if len(xy) < ASKED:

@@ -65,10 +65,11 @@ class Fittings(NamedTuple):
 def fittings(reading: Reading) -> Fittings:
     """What stands along the walls of a reading's rooms; nothing where it has no rooms."""
     none = Fittings(np.zeros(len(reading.lines.xy), bool), [])
-    if not reading.spaces:
+    of_space = _of_space(reading.faces, reading.spaces)
+    between = reading.faces.body | (reading.faces.gap >= 0)
+    if not reading.spaces or not (between.any() or any(s.polygon.area <= BASIN_MM2 for s in reading.spaces)):
         return none
     beside, curved = _beside(reading.faces), _curved(reading.faces)
-    of_space = _of_space(reading.faces, reading.spaces)
     basins = [k for k, space in enumerate(reading.spaces) if _is_basin(space, beside, curved)]
     basin = np.isin(of_space[:-1], basins)
     of_space[:-1][basin] = -1

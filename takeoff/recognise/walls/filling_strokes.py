@@ -8,7 +8,7 @@ import shapely
 from numpy.typing import NDArray
 
 from takeoff.geometry.runs import components
-from takeoff.recognise.walls.bounding_lines import THICKEST_MM, Lines, is_role, laborious
+from takeoff.recognise.walls.bounding_lines import THICKEST_MM, Asked, Lines, is_role
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -49,16 +49,16 @@ def without_letters(lines: Lines) -> Lines:
     return lines._replace(role=np.where(letters, "text", lines.role))
 
 
-def without_strokes(lines: Lines) -> Lines:
+def without_strokes(lines: Lines, asked: Asked | None = None) -> Lines:
     """The lines, those of such strokes given the role of hatching where their layer says nothing or walls. Without
-    such it is the same."""
+    such it is the same. ``asked``: what is known of how many lines there are."""
     own = is_role(lines, "unknown", "wall", "column") & ~lines.hatch
     rows = np.flatnonzero(own)
     if len(rows) < FEWEST_TEETH:
         return lines
     strokes = np.zeros(len(lines.xy), bool)
     strokes[rows] = _wound(lines.xy[rows], lines.source[rows]) | _zigzag(lines.xy[rows], lines.source[rows])
-    if not laborious(lines.xy[rows]):
+    if not (asked or Asked()).laborious(lines.xy[rows]):
         strokes[rows] |= _between_faces(lines.xy[rows])
     if not strokes.any():
         return lines

@@ -3,17 +3,21 @@
 Walls end on one another, or both faces of one run through the other. A line that runs through walls by itself, with
 no second face beside it that does the same, is drawn over the plan and bounds nothing (common practice of drawing, no
 source). On layers that say nothing such a line is told before walls are (``without_axes``); on the layer of walls,
-where faces stop a hair beyond one another, it must also end freely (``section_lines``)."""
+where faces stop a hair beyond one another, it must also end freely, or be bent and touch nothing
+(``section_lines``)."""
 
 from __future__ import annotations
+
+from typing import NamedTuple
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from takeoff.geometry.noding import JOIN_MM
+from takeoff.geometry.noding import JOIN_MM, cluster
 from takeoff.geometry.runs import components
 from takeoff.recognise.walls.bounding_lines import Lines, is_role, laborious
+from takeoff.recognise.walls.inferred_layers import paired_part
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -167,7 +171,13 @@ def _crossed(xy: Floats, faces: Floats, beyond_mm: float) -> tuple[Ints, Ints, F
     """(line, face, how far along the line, the sine of their angle) of each place where one of the lines (n, 4) goes
     through one of the faces (m, 4), and both go on so far beyond it."""
     drawn = shapely.linestrings(xy.reshape(-1, 2, 2))
-    i, j = shapely.STRtree(shapely.linestrings(faces.reshape(-1, 2, 2))).query(drawn, predicate="intersects")
+    met = shapely.STRtree(shapely.linestrings(faces.reshape(-1, 2, 2))).query(drawn, predicate="intersects")
+    return _through(xy, faces, met, beyond_mm)
+
+
+def _through(xy: Floats, faces: Floats, met: Ints, beyond_mm: float) -> tuple[Ints, Ints, Floats, Floats]:
+    """As ``_crossed``, of those pairs (2, k) of a line and a face that meet."""
+    i, j = met
     p, d = xy[i, :2], xy[i, 2:] - xy[i, :2]
     q, e = faces[j, :2], faces[j, 2:] - faces[j, :2]
     own, other = np.hypot(d[:, 0], d[:, 1]), np.hypot(e[:, 0], e[:, 1])
@@ -206,39 +216,64 @@ FACES_MM, FACED_PART = (45.0, 330.0), 0.4
 """A wall's face has the other one beside it at such a distance along more of its length than that."""
 
 
-def section_lines(lines: Lines, walls: Bools) -> Bools:
-    """(n,) which of the lines taken for walls are such: long, alone, free at one end at least, or going on at it as
-    another piece that is, and crossing the faces of walls."""
+def section_lines(lines: Lines, walls: Bools, out: Bools) -> Bools:
+    """(n,) which of the lines taken for walls are such: straight ones, or bent ones whose parts are none of ``out``."""
     rows = np.flatnonzero(walls & (lines.arc < 0))
     found = np.zeros(len(walls), bool)
-    xy = lines.xy[rows]
+    if not len(rows) or not (drawn := _drawn(lines.xy[rows])).free.any():
+        return found
+    found[rows[_straight(drawn)]] = True
+    left = ~(out | found)[rows]
+    if left.any():
+        rows, drawn = rows[left], drawn if left.all() else _drawn(lines.xy[rows[left]])
+        found[rows[_bent(drawn)]] = True
+    return found
+
+
+class _Drawn(NamedTuple):
+    """Lines (n, 4), the node (2, n) that each of their ends is at, and which ends (2, n) no other one is near to."""
+
+    xy: Floats
+    node: Ints
+    free: Bools
+    lines: NDArray[np.object_]
+    tree: shapely.STRtree
+
+
+def _drawn(xy: Floats) -> _Drawn:
+    node = cluster(np.concatenate([xy[:, :2], xy[:, 2:]]), MEET_MM).reshape(2, -1)
+    free = np.bincount(node.ravel())[node] == 1
+    lines = shapely.linestrings(xy.reshape(-1, 2, 2) if free.any() else np.zeros((0, 2, 2)))
+    return _Drawn(xy, node, free, lines, shapely.STRtree(lines))
+
+
+def _straight(drawn: _Drawn) -> Ints:
+    """The lines that are long, alone, free at one end at least, or going on at it as another piece that is, and that
+    cross the faces of walls."""
+    none, xy = np.zeros(0, np.int64), drawn.xy
     long = np.flatnonzero(np.hypot(*(xy[:, 2:] - xy[:, :2]).T) >= SECTION_MM)
-    if not len(long):
-        return found
-    drawn = shapely.linestrings(xy.reshape(-1, 2, 2))
-    tree = shapely.STRtree(drawn)
-    if not _ends(xy, long, drawn, tree)[0].any():
-        return found
-    crossed = _walls_crossed(xy, long)
+    if not drawn.free[:, long].any():
+        return none
+    crossed = _walls_crossed(drawn, long)
     tried = long[crossed >= FEWEST_OF_ONE]
     crossed = crossed[crossed >= FEWEST_OF_ONE]
-    alone = np.array([not _faced(xy, row, drawn, tree) for row in tried.tolist()] or [], bool)
+    alone = np.array([not _faced(xy, row, drawn.lines, drawn.tree) for row in tried.tolist()] or [], bool)
     tried, crossed = tried[alone], crossed[alone]
     if not len(tried):
-        return found
-    free, joined = _ends(xy, tried, drawn, tree)
+        return none
+    free, joined = _ends(xy, tried, drawn.tree)
     group = components(len(tried), *joined)
     total = np.bincount(group, weights=crossed)
     loose = np.bincount(group, weights=free)
     chosen = (total >= FEWEST_WALLS) & (loose > 0)
-    found[rows[tried[chosen[group]]]] = True
-    return found
+    return np.asarray(tried[chosen[group]])
 
 
-def _walls_crossed(xy: Floats, long: Ints) -> Ints:
+def _walls_crossed(drawn: _Drawn, long: Ints) -> Ints:
     """Through how many walls each of the long lines goes: two lines that it crosses away from the ends of either, as
     far apart as a wall's faces."""
-    i, _face, along, _sine = _crossed(xy[long], xy, MEET_MM)
+    met = drawn.tree.query(drawn.lines[long], predicate="intersects")
+    i, _face, along, _sine = _through(drawn.xy[long], drawn.xy, met, MEET_MM)
     count = np.zeros(len(long), np.int64)
     for k in np.unique(i).tolist():
         apart = np.diff(np.sort(along[i == k]))
@@ -261,7 +296,7 @@ def _faced(xy: Floats, row: int, drawn: NDArray[np.object_], tree: shapely.STRtr
     return float(shared.sum()) > FACED_PART * float(line.length)
 
 
-def _ends(xy: Floats, tried: Ints, drawn: NDArray[np.object_], tree: shapely.STRtree) -> tuple[Ints, tuple[Ints, Ints]]:
+def _ends(xy: Floats, tried: Ints, tree: shapely.STRtree) -> tuple[Ints, tuple[Ints, Ints]]:
     """(how many ends of each of these lines touch nothing, which of them end on each other)"""
     points = shapely.points(xy[tried].reshape(-1, 2))
     at, row = tree.query(points, predicate="dwithin", distance=MEET_MM)
@@ -272,3 +307,62 @@ def _ends(xy: Floats, tried: Ints, drawn: NDArray[np.object_], tree: shapely.STR
     i, j = at[other] // 2, place[row[other]]
     i, j = i[j >= 0], j[j >= 0]
     return (~met).reshape(-1, 2).sum(axis=1), (i, j)
+
+
+CHAIN_MM, CHAIN_FACE_MM, MOST_FACED = 5000.0, 250.0, 0.4
+"""A bent line is no shorter; shorter parts of it are no faces; the faces of walls have each other beside them along
+more of their length."""
+FEWEST_FACES = 4
+"""It crosses both faces of two walls."""
+
+
+def _bent(drawn: _Drawn) -> Ints:
+    """The lines that are in a chain without a loop, that ends on nothing and on which nothing ends, and that crosses
+    the faces of walls: those of sections that go on with a jog and end in an arrow."""
+    none, node, xy = np.zeros(0, np.int64), drawn.node, drawn.xy
+    if not (drawn.free.any(axis=0) & ~drawn.free.all(axis=0)).any():
+        return none  # no line ends freely and hangs on another one
+    group = components(int(node.max()) + 1, node[0], node[1])
+    own = group[node[0]]
+    length = np.hypot(*(xy[:, 2:] - xy[:, :2]).T)
+    count = int(group.max()) + 1
+    nodes = np.bincount(group[np.unique(node)], minlength=count)
+    tried = (np.bincount(own, minlength=count) == nodes - 1) & (nodes > 2)
+    tried &= np.bincount(own, length, minlength=count) >= CHAIN_MM
+    if not tried.any():
+        return none
+    tried &= _lines_crossed(drawn, np.flatnonzero(tried[own]), own, count) >= FEWEST_FACES
+    chosen, seen = np.zeros(len(xy), bool), length >= CHAIN_FACE_MM
+    for chain in np.flatnonzero(tried).tolist():
+        mine = own == chain
+        if _untouched(drawn, mine) and _part_faced(xy[seen], mine[seen]) < MOST_FACED:
+            chosen |= mine
+    return np.flatnonzero(chosen)
+
+
+def _lines_crossed(drawn: _Drawn, rows: Ints, own: Ints, count: int) -> Ints:
+    """For each of ``count`` chains how many other lines its lines (``rows``) cross. ``own``: the chain of each line."""
+    line, other = drawn.tree.query(drawn.lines[rows], predicate="crosses")
+    chain = own[rows[line]]
+    pairs = np.unique(np.stack([chain, other])[:, own[other] != chain], axis=1)
+    return np.bincount(pairs[0], minlength=count)
+
+
+def _part_faced(xy: Floats, mine: Bools) -> float:
+    """Which part of these lines has another one beside it as the faces of walls have."""
+    length = np.hypot(*(xy[mine, 2:] - xy[mine, :2]).T)
+    return float((paired_part(xy)[mine] * length).sum() / max(float(length.sum()), 1e-9))
+
+
+def _untouched(drawn: _Drawn, mine: Bools) -> bool:
+    """Whether none of these lines ends on another one, and no other one on these."""
+    xy, tree = drawn.xy, drawn.tree
+    own, near = tree.query(drawn.lines[mine], predicate="dwithin", distance=MEET_MM)
+    own, near = own[~mine[near]], near[~mine[near]]
+    pieces = drawn.lines[mine][own]
+    for at in (xy[near, :2], xy[near, 2:]):
+        if shapely.dwithin(shapely.points(at), pieces, MEET_MM).any():
+            return False
+    ends = shapely.points(xy[mine].reshape(-1, 2))
+    _end, line = tree.query(ends, predicate="dwithin", distance=MEET_MM)
+    return bool(mine[line].all())

@@ -528,12 +528,10 @@ def _collect(
     for root, own in members.items():
         words = tuple(w for f in own for w in inside.get(f, ()))
         polygon = faces.polygons[own[0]] if len(own) == 1 else union_of(faces, own)
-        if polygon.area < SMALLEST_M2 * 1e6:
+        if (faces.area[own[0]] if len(own) == 1 else polygon.area) < SMALLEST_M2 * 1e6:
             continue
         reasons = tuple(dict.fromkeys(r for r in groups.reasons.get(root, ()) if r))
-        doubtful = tuple(
-            sorted({k for f in own for k in closing.get(f, ()) if not {int(g) for g in faces.gap[own]} & {k}})
-        )
+        doubtful = tuple(sorted({k for f in own for k in closing.get(f, ())} - set(faces.gap[own].tolist())))
         spaces.append(
             Space(
                 polygon,

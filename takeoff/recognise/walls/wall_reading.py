@@ -108,8 +108,15 @@ def read_walls(
         spaces = with_fittings(spaces, faces, spoken)
     if not double and not by_layer:
         spaces = without_ways(spaces, faces, evidence.swings)
-    spaces.sort(key=lambda s: (-s.polygon.bounds[3], s.polygon.bounds[0]))
-    return Reading(walls, picked, faces, gaps, spaces, double, by_layer, spoken, glazing, lines)
+    return Reading(walls, picked, faces, gaps, _from_the_top(spaces), double, by_layer, spoken, glazing, lines)
+
+
+def _from_the_top(spaces: list[Space]) -> list[Space]:
+    """The spaces as one reads them: by row from the top, each from the left."""
+    if not spaces:
+        return spaces
+    left, _, _, top = shapely.bounds([s.polygon for s in spaces]).T
+    return [spaces[k] for k in np.lexsort((left, -top)).tolist()]
 
 
 def _areas(spoken: list[Placed]) -> dict[int, tuple[float, float]]:
