@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 from bisect import bisect_left
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from itertools import groupby
 from typing import NamedTuple
 
@@ -189,10 +189,15 @@ class _Strip(NamedTuple):
     mean: float
 
 
-def strip_widths(outline: Iterable[Stretch]) -> list[float]:
-    """How wide the area is at each of its strips at the narrower: the strip's mean height, or, where that
-    is less, how far the area goes on from side to side at its middle height."""
-    columns = [_column(list(group)) for _, group in groupby(_strips(outline), key=lambda strip: strip.u0)]
+def strips_and_widths(outline: Iterable[Stretch]) -> tuple[list[tuple[float, float]], list[float]]:
+    """The strips of ``strips_between``, and how wide the area is at each of them at the narrower: the strip's mean
+    height, or, where that is less, how far the area goes on from side to side at its middle height."""
+    strips = _strips(outline)
+    return [(s.width, s.mean) for s in strips], _narrower(strips)
+
+
+def _narrower(strips: Sequence[_Strip]) -> list[float]:
+    columns = [_column(list(group)) for _, group in groupby(strips, key=lambda strip: strip.u0)]
     found = []
     for k, column in enumerate(columns):
         for s in column.strips:

@@ -87,16 +87,17 @@ def wall_parts(rings: Sequence[Sequence[Curve]], faces: Iterable[FaceFacts]) -> 
     found, first = [], 0
     for curves in rings:
         own = [by_side.get(first + k) for k in range(len(curves))]
+        stretches = [_stretches(f) if f else [] for f in own]
         walks = [
-            Walk(c.length, tuple(s for s, _ in _stretches(f)) if f else (), turns(curves[k - 1], c))
-            for k, (c, f) in enumerate(zip(curves, own, strict=True))
+            Walk(c.length, tuple(s for s, _ in stretches[k]), turns(curves[k - 1], c)) for k, c in enumerate(curves)
         ]
-        for face, wide in zip(own, widths(walks), strict=True):
-            found += _parts_of(face, wide) if face else []
+        for face, coated, wide in zip(own, stretches, widths(walks), strict=True):
+            found += _parts_of(face, coated, wide) if face else []
         first += len(curves)
     for f in rest:
-        (wide,) = widths([Walk(f.carrier.length, tuple(s for s, _ in _stretches(f)), True)])
-        found += _parts_of(f, wide)
+        coated = _stretches(f)
+        (wide,) = widths([Walk(f.carrier.length, tuple(s for s, _ in coated), True)])
+        found += _parts_of(f, coated, wide)
     return found
 
 
@@ -124,10 +125,10 @@ def _hole(slabs: Sequence[Slab], number: int) -> float:
     )
 
 
-def _parts_of(f: FaceFacts, wide: Sequence[float]) -> list[CoatedPart]:
+def _parts_of(f: FaceFacts, coated: Sequence[tuple[Stretch, list[Slab]]], wide: Sequence[float]) -> list[CoatedPart]:
     met = _met(f)
     found = []
-    for (stretch, slabs), width in zip(_stretches(f), wide, strict=True):
+    for (stretch, slabs), width in zip(coated, wide, strict=True):
         holes = [
             Hole(s.opening.opening.id, f.name, area / MM2, reveal_here(s))
             for s, shape in zip(f.strips, f.shapes, strict=True)

@@ -7,7 +7,7 @@ from collections.abc import Callable, Sequence
 from typing import NamedTuple
 
 from takeoff.geometry.curves import Curve
-from takeoff.geometry.profiles import Stretch, monotone, strip_widths, strips_between
+from takeoff.geometry.profiles import Stretch, monotone, strips_and_widths, strips_between
 from takeoff.geometry.tolerances import FLAT_DEG, SNAP_MM
 from takeoff.measure.face import EXCLUDED, NET, NOT_COATED, OPEN, U_MM
 from takeoff.measure.fields import Sheet, profile_on
@@ -110,8 +110,9 @@ def _piece(
     gross = math.fsum(by.values())
     areas = Areas(gross, by[OPEN], by[EXCLUDED], by[NOT_COATED], by[NET])
     outlines = {cls: _outline(space, group) for cls, group in members.items()}
-    strips = {cls: tuple(strips_between(outline)) for cls, outline in outlines.items()}
-    return Piece(name, kind, region, factor, areas, strips, tuple(strip_widths(outlines.get(NET, ()))))
+    net, widths = strips_and_widths(outlines.get(NET, ()))
+    strips = {cls: tuple(net if cls == NET else strips_between(outline)) for cls, outline in outlines.items()}
+    return Piece(name, kind, region, factor, areas, strips, tuple(widths))
 
 
 def _outline(space: Space, cells: set[int]) -> tuple[Stretch, ...]:

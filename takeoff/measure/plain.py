@@ -19,7 +19,7 @@ from typing import NamedTuple
 import msgspec
 
 from takeoff.geometry.curves import Curve
-from takeoff.geometry.profiles import monotone, strip_widths, strips_between
+from takeoff.geometry.profiles import monotone, strips_and_widths
 from takeoff.geometry.tolerances import FLAT_DEG, TOUCH_MM
 from takeoff.measure.around import Around, Seen, WallSide
 from takeoff.measure.coated_parts import Stretch, Walk, strip_part, widths
@@ -416,12 +416,11 @@ def _ceiling(book: _Book, room: Room, walls: list[_Wall], area: float, coat: boo
         along = (w.dx * base.dx + w.dy * base.dy) * w.length
         across = (w.dy * base.dx - w.dx * base.dy) * w.length
         curves.append(Curve(x0, y0, x0 + (0.0 if abs(along) < 1e-3 else along), y0 + across))
-    outline = monotone(curves)
-    strips = strips_between(outline)
+    strips, widths = strips_and_widths(monotone(curves))
     book.dims += [line("ceiling_m2", 1.0, (wide / M, mean / M), "ceiling", "ceiling") for wide, mean in strips]
     book.parts += [
         strip_part("ceiling", "ceiling", wide * mean, narrow)
-        for (wide, mean), narrow in zip(strips, strip_widths(outline), strict=True)
+        for (wide, mean), narrow in zip(strips, widths, strict=True)
     ]
 
 
