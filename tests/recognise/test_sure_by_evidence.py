@@ -87,3 +87,17 @@ def test_what_only_a_terrace_leads_to_is_not_sure_without_a_word() -> None:
     found = {round(area_m2(r), 1): r for r in at_terrace}
     assert found[12.0].confidence == "check"
     assert any("a part of a terrace?" in reason for reason in found[12.0].evidence)
+
+
+def test_what_only_a_plain_gap_leads_to_is_not_sure_without_a_word_where_doors_are_drawn() -> None:
+    # Beside the house a yard of 3100 × 4600 within walls of 300: a gap of 900, as wide as the doors, leads to it.
+    sheet = corridor()
+    sheet.words.clear()
+    sheet.line(-3400, -1600, -3400, 3000).line(-3700, -1900, -3700, 3300)
+    sheet.line(-3700, 3300, -300, 3300).line(-3400, 3000, -300, 3000)
+    for y, left in ((-1900.0, -3700.0), (-1600.0, -3400.0)):
+        sheet.line(left, y, -2300, y).line(-1400, y, -300, y)
+    for jamb in (-2300.0, -1400.0):
+        sheet.line(jamb, -1900, jamb, -1600)
+    found = {round(area_m2(r), 2): r.confidence for r in rooms(propose(sheet.drawing())[0])}
+    assert found == {9.0: "sure", 13.8: "sure", 14.26: "check"}

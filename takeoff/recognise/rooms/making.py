@@ -211,6 +211,9 @@ def _confidence(
             because("closed-across", reason=gaps[k].why[0], width_mm=f"{gaps[k].bridge.width_mm:.0f}")
         )
         level = max(level, 0 if shown_way else 1)
+    if space.doubtful_gaps and not (proven or _told(written)) and not space.doors and _draws_doors(gaps):
+        doubts.append(because("no-word-no-way"))
+        level = max(level, 1)
     for reason in space.joined:
         (evidence if proven else doubts).append(reason)
         level = max(level, 0 if proven else 1)
@@ -246,6 +249,17 @@ def _is_way(gap: Gap, gaps: list[Gap]) -> bool:
     if sum(abs(width - wide) <= SAME_WAY_MM for width in doors) >= FEWEST_WAYS:
         return in_line or gap.bridge.deep_mm[0] >= GOES_ON_MM
     return in_line and sum(_may_be_way(g) and g.bridge.in_line for g in gaps) >= FEWEST_WAYS
+
+
+def _told(written: Written) -> bool:
+    """Whether anything that is written says that this is a room."""
+    return bool(written.names or written.numbers or written.areas)
+
+
+def _draws_doors(gaps: list[Gap]) -> bool:
+    """Whether a plan draws its doors, so that a space which has none of them may as well be what lies between two
+    wings, open at its end."""
+    return sum(gap.confirmed and gap.kind == "door" for gap in gaps) >= FEWEST_WAYS
 
 
 def _may_be_way(gap: Gap) -> bool:
