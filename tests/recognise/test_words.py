@@ -74,6 +74,43 @@ def test_a_name_passes_as_it_is_written() -> None:
     assert read("Küche / Essen") == (Words("name", "Küche / Essen"),)
 
 
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ("Room name: Kitchen", [("name", "Kitchen")]),
+        ("Raum: Küche\nRaum-Nr.: 1.04", [("name", "Küche"), ("number", "1.04")]),
+        (
+            "Name: Store\nUsed by: Night shift\nSeats:",
+            [("name", "Store"), ("note", "Used by: Night shift"), ("note", "Seats:")],
+        ),
+        (
+            "房间名称：教室\n使用面积：30㎡\n建筑面积：34㎡",
+            [("name", "教室"), ("area", "30㎡"), ("note", "建筑面积：34㎡")],
+        ),
+        ("Gross area: 34 m²", [("note", "Gross area: 34 m²")]),
+        ("Zone: Store", [("name", "Zone: Store")]),  # nothing in the label tells a name under a caption
+    ],
+)
+def test_what_stands_under_captions_is_told_by_them(text: str, said: list[tuple[str, str]]) -> None:
+    assert [(w.kind, w.text) for w in read(text)] == said
+
+
+def test_where_names_stand_under_captions_no_other_caption_names_a_room() -> None:
+    """Who looks after a room, and in brackets for whom, stands in labels of its own."""
+    sheet = two_rooms()
+    sheet.words[0] = ("Room name: Store", 1500.0, 1500.0, "A-ANNO-TEXT")
+    sheet.word("Keeper: A. Mason", 1500.0, 1000.0).word("(Day shift)", 1500.0, 600.0)
+    assert sorted(r.name for r in rooms(propose(sheet.drawing())[0])) == ["Hall", "Store"]
+
+
+def test_a_light_well_of_the_printed_area_is_asked_about() -> None:
+    """Walled in and measured like the kitchen of 4.00 × 3.00 m that it stands for, it has the sky above."""
+    sheet = two_rooms()
+    sheet.words[0] = ("天井", 1500.0, 1500.0, "A-ANNO-TEXT")
+    sheet.word("12.00 m²", 1500.0, 1200.0)
+    assert {r.name: r.confidence for r in rooms(propose(sheet.drawing())[0])} == {"天井": "check", "Hall": "sure"}
+
+
 @pytest.mark.parametrize(("text", "mm"), [("h 16 m", None), ("H: 1700", None), ("h 15 m", 15000), ("CH 1.80", 1800)])
 def test_a_ceiling_is_between_1_8_and_15_m_high(text: str, mm: float | None) -> None:
     assert height_in(text) == mm

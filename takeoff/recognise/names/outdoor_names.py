@@ -17,7 +17,7 @@ _OUTDOORS = re.compile(
     r"terasa?|balkón|parveke|terassi|ban\s*công|"
     r"балкон|терраса|тераса|лоджия|лоджія|веранда|крыльцо|внутренний\s+двор|"
     r"μπαλκόνι|βεράντα|αυλή)\b"
-    r"|阳台|露台|庭院|陽台|バルコニー|ベランダ|テラス|발코니|베란다|테라스",
+    r"|light\s?wells?\b|阳台|露台|庭院|内院|天井(?!高)|采光井|陽台|バルコニー|ベランダ|テラス|발코니|베란다|테라스",
     re.I,
 )
 _ROOM_AFTER = re.compile(r"\b(?:room|zimmer|access|store|storage)\b", re.I)
@@ -28,7 +28,7 @@ def outdoors(name: str) -> bool:
 
     >>> outdoors("VERANDAH"), outdoors("Balkon"), outdoors("Terrace room"), outdoors("Bedroom")
     (True, True, False, False)
-    >>> outdoors("RAIN WATER TANK"), outdoors("Water tank room")
-    (True, False)
+    >>> outdoors("RAIN WATER TANK"), outdoors("Water tank room"), outdoors("天井"), outdoors("天井高 2400")
+    (True, False, True, False)
     """
     return bool(_OUTDOORS.search(name)) and not _ROOM_AFTER.search(name)

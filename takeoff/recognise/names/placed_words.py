@@ -10,7 +10,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from takeoff.drawing.model import Drawing
-from takeoff.recognise.names.plan_words import Words, is_remark, read
+from takeoff.recognise.names.keyed_words import with_names
+from takeoff.recognise.names.plan_words import Words, is_remark, lines_of, read
 from takeoff.recognise.names.schedule import Schedule, schedule
 from takeoff.recognise.names.title_block import TitleBlock, title_block
 from takeoff.recognise.scale.sheet_frames import LAYER as SHEET_LAYER
@@ -86,11 +87,12 @@ def placed(
     roles = [by_name(g.name)[0] if g.why == LEFT_OUT else g.role for g in guesses]
     notes = [bool(NOTES.search(layer.name)) for layer in drawing.layers]
     shown = [layer.state == "on" for layer in drawing.layers]
+    captions = any(shown[label.layer] and with_names(lines_of(label.text)) for label in drawing.labels)
     found: list[Placed] = []
     for row, label in enumerate(drawing.labels):
         if not shown[label.layer]:
             continue
-        for words in read(label.text, label.tag):
+        for words in read(label.text, label.tag, captions):
             if row in of_sheet:
                 words = Words("sheet", words.text)
             elif drawing.layers[label.layer].name == SHEET_LAYER or (

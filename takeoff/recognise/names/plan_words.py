@@ -9,6 +9,7 @@ from typing import Literal, NamedTuple
 
 import msgspec
 
+from takeoff.recognise.names.keyed_words import Keyed, keyed, with_names
 from takeoff.recognise.names.sizes_of_rooms import size_in
 
 Kind = Literal["name", "number", "area", "height", "mark", "size", "room-size", "door-note", "figure", "note", "sheet"]
@@ -121,17 +122,41 @@ def height_in(text: str) -> float | None:
     return height_m * 1000.0 if LOWEST_M <= height_m <= HIGHEST_M else None
 
 
-def read(text: str, tag: str = "") -> tuple[Words, ...]:
+def lines_of(text: str) -> list[str]:
+    """The lines of a text, each with single blanks."""
+    return [re.sub(r"\s+", " ", line).strip() for line in re.split(r"[\r\n]+|\\P", text)]
+
+
+def read(text: str, tag: str = "", captions: bool = False) -> tuple[Words, ...]:
     """What each line says, in order; lines that carry nothing are left out.
 
-    ``tag``: of a block attribute, which can tell a number from a name.
+    ``tag``: of a block attribute, which can tell a number from a name. ``captions``: other labels of the drawing tell
+    names of rooms under captions.
     """
+    lines = lines_of(text)
+    named = captions or with_names(lines)
     found: list[Words] = []
-    for line in re.split(r"[\r\n]+|\\P", text):
-        line = re.sub(r"\s+", " ", line).strip(" \t:;|")
-        if line:
-            found.extend(_line(line, tag.lower()))
+    for line in lines:
+        said = keyed(line)
+        if said is not None and (told := _told(said, line, named)) is not None:
+            found.extend(told)
+        elif bare := line.strip(" \t:;|"):
+            found.extend(_line(bare, tag.lower()))
     return tuple(found)
+
+
+def _told(said: Keyed, line: str, named: bool) -> list[Words] | None:
+    """What a line with a caption says; None where it is to be read as it stands. ``named``: names stand
+    under captions, so that what others tell (who uses a room, what it belongs to) is none."""
+    if said.key == "gross" and said.value:
+        return [Words("note", line)]
+    if said.key == "area" and (area := area_in(said.value)) is not None:
+        return [Words("area", said.value, *area[:2])]
+    if said.key == "name" and said.value:
+        return _line(said.value, "")
+    if said.key == "number" and any(c.isdigit() for c in said.value):
+        return [Words("number", said.value)]
+    return [Words("note", line)] if named else None
 
 
 def _line(line: str, tag: str) -> list[Words]:
@@ -211,6 +236,7 @@ _PERHAPS = re.compile(
     r"bestand|neu|höhe|first|hauteur|существ)\b",
     re.I,
 )
+_BRACKETED = re.compile(r"\s*[(（[].*[)）\]]\s*")
 _LEVEL = re.compile(
     r"^(?P<what>[A-Za-zА-Яа-я.\s]{0,14}?)\s*[:=]?\s*(?P<sign>[+\-−–±]|\+/-|%%p)\s*"
     r"(?P<figure>\d{1,3}[.,]\d{1,3}|\d{2,6}|0)\s*(?P<unit>mm|m|м|cm)?\s*"
@@ -253,8 +279,9 @@ def is_remark(text: str) -> bool:
 
 def may_be_remark(text: str) -> bool:
     """Whether a text names a room only where nothing else does: it has words or figures that remarks
-    have, or starts with a small letter."""
-    return is_remark(text) or bool(_PERHAPS.search(text) or re.search(r"\d{3}", text)) or text[:1].islower()
+    have, stands in brackets, or starts with a small letter."""
+    worded = bool(_PERHAPS.search(text) or re.search(r"\d{3}", text) or _BRACKETED.fullmatch(text))
+    return is_remark(text) or worded or text[:1].islower()
 
 
 def names_among(texts: list[Named], areas: int = 0) -> tuple[str, ...]:
