@@ -11,11 +11,9 @@ from PySide6.QtWidgets import QAbstractScrollArea, QFrame, QHBoxLayout, QWidget
 from takeoff.language import tr
 from takeoff.ui.panels.form_fields import small_button
 from takeoff.ui.panels.page_parts import label, set_text, stacked
+from takeoff.ui.panels.page_row import GAP_PX, PageRow, page_row
 from takeoff.ui.themes import Theme
 
-GAP_PX, MARGIN_PX = 18.0, 22.0
-WIDEST_FIT_PX = 940.0
-"""A page that is fitted is no wider: lines longer than this are hard to read."""
 SMALLEST_ZOOM, LARGEST_ZOOM, ZOOM_STEP = 0.25, 5.0, 1.25
 LINE_PX = 48
 
@@ -95,13 +93,12 @@ class PagesView(QAbstractScrollArea):
     def go_to(self, page: int) -> None:
         """Bring the top of a page into view."""
         if self._sizes:
-            rect = self._rect(min(max(page, 0), len(self._sizes) - 1))
+            rect = self._row().rect(min(max(page, 0), len(self._sizes) - 1))
             self.verticalScrollBar().setValue(int(rect.top() - GAP_PX / 2))
 
     def zoom(self, factor: float) -> None:
         """Larger or smaller, the middle of the view staying where it is."""
-        zoom = min(max(self._scale() * 72.0 / 96.0 * factor, SMALLEST_ZOOM), LARGEST_ZOOM)
-        self._change_zoom(zoom)
+        self._change_zoom(min(max(self._row().zoom * factor, SMALLEST_ZOOM), LARGEST_ZOOM))
 
     def fit(self) -> None:
         """As wide as the view."""
@@ -109,44 +106,28 @@ class PagesView(QAbstractScrollArea):
 
     def _change_zoom(self, zoom: float | None) -> None:
         bar = self.verticalScrollBar()
-        whole = max(self._height(), 1.0)
+        whole = max(self._row().height, 1.0)
         middle = (bar.value() + self.viewport().height() / 2.0) / whole
         self._zoom = zoom
         self._lay_out()
-        bar.setValue(int(middle * self._height() - self.viewport().height() / 2.0))
+        bar.setValue(int(middle * self._row().height - self.viewport().height() / 2.0))
 
     # -- where pages are
 
-    def _scale(self) -> float:
-        """Logical px per point."""
-        if self._zoom is not None:
-            return self._zoom * 96.0 / 72.0
-        widest = max((wide for wide, _ in self._sizes), default=595.0)
-        return max(min(self.viewport().width() - 2.0 * MARGIN_PX, WIDEST_FIT_PX), 100.0) / widest
-
-    def _rect(self, page: int) -> QRectF:
-        """A page's place, y from the top of the first."""
-        scale = self._scale()
-        top = MARGIN_PX + sum(high * scale + GAP_PX for _, high in self._sizes[:page])
-        wide, high = (side * scale for side in self._sizes[page])
-        left = max((self.viewport().width() - wide) / 2.0, MARGIN_PX)
-        return QRectF(round(left), round(top), round(wide), round(high))
-
-    def _height(self) -> float:
-        return self._rect(len(self._sizes) - 1).bottom() + MARGIN_PX if self._sizes else 0.0
+    def _row(self) -> PageRow:
+        return page_row(self._sizes, self.viewport().width(), self._zoom)
 
     def _device_px(self, page: int) -> int:
-        return round(self._rect(page).width() * self.devicePixelRatioF())
+        return round(self._row().rect(page).width() * self.devicePixelRatioF())
 
     def _lay_out(self) -> None:
         down, across = self.verticalScrollBar(), self.horizontalScrollBar()
-        port = self.viewport()
-        wide = max((self._rect(k).right() for k in range(len(self._sizes))), default=0.0) + MARGIN_PX
+        port, row = self.viewport(), self._row()
         down.setPageStep(port.height())
         down.setSingleStep(LINE_PX)
-        down.setRange(0, max(0, int(self._height() - port.height())))
+        down.setRange(0, max(0, int(row.height - port.height())))
         across.setPageStep(port.width())
-        across.setRange(0, max(0, int(wide - port.width())))
+        across.setRange(0, max(0, int(row.width - port.width())))
         port.update()
 
     def _scrolled(self, value: int) -> None:
@@ -155,9 +136,7 @@ class PagesView(QAbstractScrollArea):
         self.viewport().update()
 
     def _tell_page(self) -> None:
-        middle = self.verticalScrollBar().value() + self.viewport().height() / 2.0
-        at = [k for k in range(len(self._sizes)) if self._rect(k).top() - GAP_PX <= middle]
-        self._page = at[-1] if at else 0
+        self._page = self._row().page_at(self.verticalScrollBar().value() + self.viewport().height() / 2.0)
         self.setAccessibleDescription(tr("Page {page} of {pages}", page=self._page + 1, pages=len(self._sizes)))
         self.page_changed.emit(self._page)
 
@@ -170,9 +149,9 @@ class PagesView(QAbstractScrollArea):
         painter.fillRect(self.viewport().rect(), self._theme.colour("side"))
         painter.setRenderHint(QPainter.RenderHint.SmoothPixmapTransform)
         offset = QPointF(self.horizontalScrollBar().value(), self.verticalScrollBar().value())
-        seen = QRectF(self.viewport().rect())
+        seen, row = QRectF(self.viewport().rect()), self._row()
         for page in range(len(self._sizes)):
-            rect = self._rect(page).translated(-offset)
+            rect = row.rect(page).translated(-offset)
             if not rect.intersects(seen):
                 continue
             picture = self._pictures.get(page)
