@@ -33,6 +33,7 @@ from takeoff.recognise.walls.bounding_lines import (
     with_faces,
 )
 from takeoff.recognise.walls.coloured_lines import coloured
+from takeoff.recognise.walls.crossed_spaces import without_crosses
 from takeoff.recognise.walls.dimension_ticks import without_ticks
 from takeoff.recognise.walls.drawn_fittings import fittings, with_fitting_doubts
 from takeoff.recognise.walls.drawn_rounds import with_rounds
@@ -196,7 +197,7 @@ def _prepared(drawing: Drawing, guesses: tuple[LayerGuess, ...], asked: Asked) -
     if asked.laborious(_tried(lines)):
         # Some programs print every line two or three times, and what lies on itself crosses itself all along.
         lines = drawn_once(lines)
-    return with_columns_filled(drawing, without_axes(without_ticks(without_strokes(lines, asked))))
+    return with_columns_filled(drawing, without_crosses(without_axes(without_ticks(without_strokes(lines, asked)))))
 
 
 def _tried(lines: Lines) -> Floats:
