@@ -270,3 +270,28 @@ def test_where_doors_have_no_leaves_a_gap_as_wide_as_a_door_parts_a_room_without
     sheet.segments = [(*s[:4], "lines") for s in sheet.segments]
     sheet.loops.clear()
     assert areas(propose(sheet.drawing())[0]) == [11.7, 12.0, 12.0]
+
+
+def beside_a_hall(*ring: tuple[float, float]) -> Sheet:
+    """A hall of 3000 × 3000 with a name, right of x = 3200, whose wall of 200 has a door of 900 from y = 100 on; the
+    rest of the ``ring`` goes from the door's upper jamb round what is left of it to the lower one."""
+    sheet = Sheet().box(-300, -300, 6500, 3300).word("Hall", 4700, 2000)
+    hall = ((3000, 100), (3200, 100), (3200, 0), (6200, 0), (6200, 3000), (3200, 3000), (3200, 1000), (3000, 1000))
+    sheet.ring(*hall, *ring).line(3200, 100, 4100, 100, "A-DOOR")
+    sheet.arcs.append((4100, 100, 3200, 1000, 0.41421356237, "A-DOOR"))
+    return sheet
+
+
+def test_a_bay_between_a_casing_and_the_wall_before_a_door_is_the_rooms() -> None:
+    # 3.0 m × 2.1 m with a casing of 0.5 m × 1.0 m in the corner beside the door, lined with 0.1 m.
+    sheet = beside_a_hall((3000, 1100), (2500, 1100), (2500, 2100), (0, 2100), (0, 0), (3000, 0))
+    sheet.line(3000, 1100, 3000, 2100).line(3000, 2100, 2500, 2100).line(2600, 2100, 2600, 1200)
+    sheet.line(2600, 1200, 3000, 1200)
+    assert areas(propose(sheet.drawing())[0]) == [5.8, 9.0]
+
+
+def test_a_lobby_before_a_doorway_in_its_wall_is_a_room() -> None:
+    # A lobby of 1.4 m × 1.8 m with the door to the hall, and through a doorway of 900 a washroom of 1.5 m × 1.8 m.
+    outer = ((3000, 1800), (1600, 1800), (1600, 1300), (1500, 1300), (1500, 1800), (0, 1800), (0, 0), (1500, 0))
+    sheet = beside_a_hall(*outer, (1500, 400), (1600, 400), (1600, 0), (3000, 0))
+    assert areas(propose(sheet.drawing())[0]) == [2.52, 2.7, 9.0]

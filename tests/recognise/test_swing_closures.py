@@ -94,3 +94,21 @@ def test_a_door_between_a_wall_and_a_glazed_front_closes_its_room() -> None:
         sheet.box(x, 0, x + 3000, 3000).box(x - 230, -230, x + 3230, 3230).word(name, x + 1500, 1500)
     # Down to the shut leaf in the middle of the wall: 1 m × 0.115 m more.
     assert found(sheet) == {"Salon": 28.11, "Study": 9.0, "Bath": 9.0}
+
+
+def test_pairs_of_doors_side_by_side_in_a_front_close_their_hall() -> None:
+    # 8 m × 4 m, whose lower side is glass but for two pairs of 1800 from x = 2200 to x = 5840, with a post of 40
+    # between them, which hang in the middle of the front.
+    sheet = Sheet().word("Foyer", 4000, 2500)
+    sheet.ring((0, -200), (0, 4000), (8000, 4000), (8000, -200), (8200, -200), (8200, 4200), (-200, 4200), (-200, -200))
+    for x0, x1 in ((0, 2200), (5840, 8000)):
+        for y in (-200, -130, -70, 0):
+            sheet.line(x0, y, x1, y, "A-GLAZ")
+        sheet.line(x0, -200, x0, 0, "A-GLAZ").line(x1, -200, x1, 0, "A-GLAZ")
+    for x, way in ((2200, 1), (4000, -1), (4040, 1), (5840, -1)):
+        sheet.line(x, -100, x, -1000, "A-DOOR")
+        sheet.arcs.append((x, -1000, x + way * 900, -100, way * 0.41421356237, "A-DOOR"))
+    # Down to the shut leaves: 3.64 m × 0.1 m more.
+    assert found(sheet) == {"Foyer": 32.36}
+    (storey,) = propose(sheet.drawing())[0].storeys
+    assert [round(o.width_mm) for o in storey.openings if o.kind == "door"] == [1820, 1820]

@@ -392,8 +392,9 @@ def _join_over_gaps(
     labelled: bool,
     leafless: bool,
 ) -> None:
-    """Unconfirmed gaps that part nothing, or only a niche, are given up. A niche has no name, and
-    is small or has no door of its own; where doors are drawn without their leaves, a gap as wide as a door is one."""
+    """Unconfirmed gaps that part nothing, or only a niche, are given up. A niche has no name, and is small or has no
+    door of its own, unless the gap is a doorway through its wall; where doors are drawn without their leaves, a gap
+    as wide as a door is one."""
     edges = _edges_of_gaps(faces, gaps)
     fill: dict[int, list[int]] = {}
     for f in np.flatnonzero(faces.gap >= 0).tolist():
@@ -407,13 +408,18 @@ def _join_over_gaps(
         if gap.confirmed or gap.kind != "open" or gap.why == (FIRST_TREAD,):
             continue
         near = {groups.find(f) for beside in edges.get(k, ()) for f in beside.faces if f >= 0 and space[f]}
-        if len(near) == 1 and _open_both(faces, edges.get(k, []), k, next(iter(near)), groups):
+        own = next(iter(near)) if len(near) == 1 else -1
+        if own >= 0 and (
+            _open_both(faces, edges.get(k, []), k, own, groups)
+            or _before_door(faces, fill.get(k, []), own, groups, gaps)
+        ):
             for f in fill.get(k, ()):
-                groups.join(next(iter(near)), f, "")
+                groups.join(own, f, "")
         elif len(near) == 2 and labelled and not (leafless and as_door(gap)):
             parts = sorted(_part(groups, g, faces, inside, doors) for g in near)
             area, named, ways = parts[0][:3] if not parts[0][1] else parts[1][:3]
-            if not named and (ways == 0 or (area <= NICHE_M2 * 1e6 and ways < PASSAGE_DOORS)):
+            lobby = ways > 0 and gap.bridge.in_line and as_door(gap)
+            if not named and (ways == 0 or (area <= NICHE_M2 * 1e6 and ways < PASSAGE_DOORS and not lobby)):
                 for f in (*near, *fill.get(k, ())):
                     groups.join(min(near), f, because("niche"))
 
@@ -507,6 +513,25 @@ def _open_both(faces: Faces, around: list[_Beside], k: int, group: int, groups: 
         if any(f < 0 or groups.find(f) != group for f in other):
             return False
     return True
+
+
+def _before_door(faces: Faces, fill: list[int], group: int, groups: _Groups, gaps: list[Gap]) -> bool:
+    """Whether a gap lies between a space and the wall that a door hangs in, with nothing but walls and that door round
+    the rest of it: a bay beside a casing or a duct, which one walks through to the door."""
+    beside = {other for f in fill for other in _neighbours(faces, f)} - set(fill)
+    beyond = [f for f in beside if f < 0 or groups.find(f) != group]
+    if any(f < 0 or not (faces.body[f] or faces.gap[f] >= 0) for f in beyond):
+        return False
+    # between the pieces of a casing are slits that nobody walks through
+    ways = [gaps[faces.gap[f]] for f in beyond if faces.gap[f] >= 0]
+    ways = [way for way in ways if way.confirmed or way.bridge.width_mm >= DOORWAY_MM[0]]
+    return bool(ways) and all(way.confirmed and way.kind == "door" for way in ways)
+
+
+def _neighbours(faces: Faces, face: int) -> list[int]:
+    """The faces (-1: none) across the border of one."""
+    across = np.concatenate([faces.right[faces.left == face], faces.left[faces.right == face]])
+    return [int(f) for f in np.unique(across)]
 
 
 def _collect(

@@ -3,6 +3,8 @@ corners, in walls whose ends are drawn in no common way."""
 
 from __future__ import annotations
 
+import itertools
+
 import numpy as np
 import shapely
 from numpy.typing import NDArray
@@ -47,13 +49,16 @@ def swing_gaps(graph: Graph, swings: Swings, gaps: list[Gap]) -> list[Gap]:
     tree = shapely.STRtree(drawn)
     taken: set[int] = set()
     found: list[Gap] = []
-    for one, other in _pairs(swings, rows):
-        if one in taken or other in taken:
+    pairs = _pairs(swings, rows)
+    for side_by_side in [[pair] for pair in pairs] + _pairs_in_rows(swings, pairs):
+        own = {k for pair in side_by_side for k in pair}
+        if own & taken:
             continue
-        line = _from_wall_to_wall(drawn, tree, swings.hinge[one], swings.hinge[other])
+        first, last = swings.hinge[side_by_side[0][0]], swings.hinge[side_by_side[-1][1]]
+        line = _from_wall_to_wall(drawn, tree, first, last)
         if line is not None:
-            taken |= {one, other}
-            found.append(_gap(line, because("pair-of-doors")))
+            taken |= own
+            found += [_gap(part, because("pair-of-doors")) for part in _parted(line, swings, side_by_side)]
     for row in rows.tolist():
         if row not in taken:
             lines = [_from_wall_to_wall(drawn, tree, swings.hinge[row], swings.ends[row, k]) for k in (0, 1)]
@@ -80,6 +85,37 @@ def _pairs(swings: Swings, rows: Ints) -> list[tuple[int, int]]:
         if a < b and float(u @ v) < OPPOSITE * float(np.hypot(*u) * np.hypot(*v)):
             found.append((a, b))
     return found
+
+
+def _pairs_in_rows(swings: Swings, pairs: list[tuple[int, int]]) -> list[list[tuple[int, int]]]:
+    """Pairs side by side in one line, as in the front of a large hall, each with the next one's hinge a post beside
+    its own, from one end of the row to the other."""
+    both = [*pairs, *((b, a) for a, b in pairs)]
+    after: dict[tuple[int, int], tuple[int, int]] = {}
+    for one in both:
+        way = swings.hinge[one[1]] - swings.hinge[one[0]]
+        for other in both:
+            step = swings.hinge[other[0]] - swings.hinge[one[1]]
+            goes_on = swings.hinge[other[1]] - swings.hinge[other[0]]
+            straight = float(way @ goes_on) > -OPPOSITE * float(np.hypot(*way) * np.hypot(*goes_on))
+            if straight and not {*one} & {*other} and float(np.hypot(*step)) <= FRAME_MM:
+                after[one] = other
+    found = []
+    for first in after.keys() - set(after.values()):
+        row = [first]
+        while row[-1] in after and after[row[-1]] not in row:
+            row.append(after[row[-1]])
+        found.append(row)
+    return sorted(row for row in found if row[0] < row[-1][::-1])
+
+
+def _parted(
+    line: tuple[float, float, float, float], swings: Swings, row: list[tuple[int, int]]
+) -> list[tuple[float, float, float, float]]:
+    """The line across a row of pairs, a part for each: they meet half way between the hinges beside a post."""
+    posts = [(swings.hinge[a[1]] + swings.hinge[b[0]]) / 2 for a, b in itertools.pairwise(row)]
+    places = [line[:2], *((float(x), float(y)) for x, y in posts), line[2:]]
+    return [(*a, *b) for a, b in itertools.pairwise(places)]
 
 
 def _from_wall_to_wall(
