@@ -29,23 +29,28 @@ MANY_STROKES, SHARE = 3, 0.4
 MOST_PIECES = 400_000
 
 
-def written(xyxy: Floats, path: Ints, count: int) -> Bools:
-    """Which of ``count`` subpaths draw letters; ``xyxy`` (n, 4) mm on paper, ``path`` (n,) the subpath of
-    each piece. Rows of like shapes (piers, chairs) are none: letters differ."""
+def written(xyxy: Floats, path: Ints, pen: Ints) -> Bools:
+    """Which subpaths draw letters; ``xyxy`` (n, 4) mm on paper, ``path`` (n,) the subpath of each piece, ``pen``
+    (count,) what each subpath is drawn with. Rows of like shapes (piers, chairs) are none: letters differ. A word is
+    drawn with one pen: the face of a wall and the strokes that fill it, which meet it, are not."""
+    count = len(pen)
     found = np.zeros(count, bool)
     low, high = _boxes(xyxy, path, count)
     size = np.where(np.isfinite(high - low), high - low, np.inf).max(axis=1)
     rows = np.flatnonzero(size[path] <= GLYPH_MM[1])
     if len(rows) < FEWEST_GLYPHS or len(rows) > MOST_PIECES:
         return found
-    glyph = _glyphs(xyxy[rows], path[rows])
+    glyph = _glyphs(xyxy[rows], path[rows], pen)
     number = int(glyph.max()) + 1
     low, high = _boxes(xyxy[rows], glyph, number)
     size = (high - low).max(axis=1)
     strokes = np.bincount(glyph, minlength=number)
     fits = np.flatnonzero((size >= GLYPH_MM[0]) & (size <= GLYPH_MM[1]))
     of_text = np.zeros(number, bool)
-    of_text[fits[_in_rows((low[fits] + high[fits]) / 2.0, size[fits], strokes[fits])]] = True
+    drawn_with = np.zeros(number, np.int64)
+    drawn_with[glyph] = pen[path[rows]]
+    middle = (low[fits] + high[fits]) / 2.0
+    of_text[fits[_in_rows(middle, size[fits], strokes[fits], drawn_with[fits])]] = True
     found[path[rows[of_text[glyph]]]] = True
     return found
 
@@ -57,10 +62,12 @@ def _boxes(xyxy: Floats, group: Ints, count: int) -> tuple[Floats, Floats]:
     return low, high
 
 
-def _glyphs(xyxy: Floats, path: Ints) -> Ints:
-    """The glyph (0, 1, …) of each piece: pieces of one subpath, and pieces that touch."""
+def _glyphs(xyxy: Floats, path: Ints, pen: Ints) -> Ints:
+    """The glyph (0, 1, …) of each piece: pieces of one subpath, and pieces of one pen that touch."""
     drawn = shapely.linestrings(xyxy.reshape(-1, 2, 2))
     a, b = shapely.STRtree(drawn).query(drawn, predicate="dwithin", distance=MEET_MM)
+    own = pen[path[a]] == pen[path[b]]
+    a, b = a[own], b[own]
     first = np.full(int(path.max()) + 1, -1)
     first[path[::-1]] = np.arange(len(path))[::-1]
     return _groups(len(xyxy), np.concatenate([a, np.arange(len(path))]), np.concatenate([b, first[path]]))
@@ -71,15 +78,15 @@ def _groups(count: int, a: Ints, b: Ints) -> Ints:
     return np.asarray(np.unique(components(count, a, b), return_inverse=True)[1].reshape(-1), np.int64)
 
 
-def _in_rows(middle: Floats, size: Floats, strokes: Ints) -> Bools:
-    """Which glyphs stand among others of about their size, and differ from them, as letters do."""
+def _in_rows(middle: Floats, size: Floats, strokes: Ints, pen: Ints) -> Bools:
+    """Which glyphs stand among others of about their size and of their pen, and differ from them, as letters do."""
     if len(middle) < FEWEST_GLYPHS:
         return np.zeros(len(middle), bool)
     points = shapely.points(middle)
     a, b = shapely.STRtree(points).query(points, predicate="dwithin", distance=REACH * GLYPH_MM[1])
     small, large = np.minimum(size[a], size[b]), np.maximum(size[a], size[b])
     near = np.hypot(*(middle[a] - middle[b]).T) <= REACH * small
-    keep = (a != b) & near & (small >= ALIKE * large)
+    keep = (a != b) & near & (small >= ALIKE * large) & (pen[a] == pen[b])
     row = _groups(len(middle), a[keep], b[keep])
     number = int(row.max()) + 1
     members = np.bincount(row, minlength=number)

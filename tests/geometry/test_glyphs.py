@@ -32,10 +32,10 @@ def box(x: float, y: float, w: float, h: float) -> list[Piece]:
     return [(x, y, x + w, y), (x + w, y, x + w, y + h), (x + w, y + h, x, y + h), (x, y + h, x, y)]
 
 
-def found(paths: list[list[Piece]]) -> list[bool]:
+def found(paths: list[list[Piece]], pens: list[int] | None = None) -> list[bool]:
     pieces = np.array([piece for path in paths for piece in path], float)
     path = np.repeat(np.arange(len(paths)), [len(p) for p in paths])
-    return [bool(v) for v in written(pieces, path, len(paths))]
+    return [bool(v) for v in written(pieces, path, np.array(pens or [0] * len(paths)))]
 
 
 @pytest.mark.parametrize("turned", [0.0, 17.0, 90.0])
@@ -57,3 +57,16 @@ def test_dashes_and_hatch_lines_are_no_letters() -> None:
 
 def test_one_symbol_alone_is_no_letter() -> None:
     assert not any(found([box(0.0, 0.0, 3.0, 2.0), [(0.0, 0.0, 3.0, 2.0)]]))
+
+
+def test_short_faces_of_walls_with_strokes_of_another_pen_are_no_letters() -> None:
+    """Four stubs of a wall side by side, each face with one to four strokes of hatching that end on it: as many strokes
+    as letters have, and unlike one another; the face is drawn with a heavier pen."""
+    stubs, pens = list[list[Piece]](), list[int]()
+    for k in range(4):
+        x = 5.0 * k
+        stubs += [[(x, 0.0, x + 4.0, 0.0)], [(x, 1.0, x + 4.0, 1.0)]]
+        stubs += [[(x + 0.7 * j, 0.0, x + 0.7 * j + 1.0, 1.0)] for j in range(k + 1)]
+        pens += [1, 1] + [0] * (k + 1)
+    assert all(found(stubs))
+    assert not any(found(stubs, pens))

@@ -205,6 +205,19 @@ def test_a_thin_filled_strip_is_the_line_it_stands_for(tmp_path: Path) -> None:
     assert not drawing.loops
 
 
+def test_a_strip_is_a_line_of_a_pen_about_as_wide_and_what_is_filled_has_none(tmp_path: Path) -> None:
+    """0.3 pt are 0.106 mm and 0.4 pt 0.141 mm, both told as half of 0.25 mm; 0.8 pt, 0.28 mm, are 0.25 mm."""
+    strips = b"72 71 144 0.3 re f 72 90 144 0.4 re f 0.2 0.2 0.8 rg 72 110 144 0.8 re f 0 g 72 150 144 30 re f"
+    drawing = page_of(tmp_path, strips)
+    drawn = [drawing.sources[k] for k in drawing.lines.segment_source]
+    assert [(s.pen, s.weight_mm, s.role) for s in drawn] == [
+        ("black 0.12 mm", 0.12, "line"),
+        ("black 0.12 mm", 0.12, "line"),
+        ("blue 0.25 mm", 0.25, "line"),
+        *[("solid black", 0.0, "solid")] * 4,
+    ]
+
+
 def test_small_filled_shapes_with_curves_are_letters(tmp_path: Path) -> None:
     letter = b"72 72 m 76 72 80 76 80 80 c 76 80 72 76 72 72 c f "
     drawing = page_of(tmp_path, letter + LINE)

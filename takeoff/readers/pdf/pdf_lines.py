@@ -17,7 +17,7 @@ from takeoff.readers.pdf.beziers import Bools, Ints, Pieces, pieces
 from takeoff.readers.pdf.paper import Paper, boxes_of, clipped, inside
 from takeoff.readers.pdf.parted_dashes import dashes
 from takeoff.readers.pdf.pdf_messages import Content
-from takeoff.readers.pdf.pdf_pens import MM_PER_POINT, PenRow
+from takeoff.readers.pdf.pdf_pens import MM_PER_POINT, PenRow, line_name
 from takeoff.readers.pdf.strewn_strokes import strewn
 
 MEET_MM = 0.002
@@ -25,6 +25,9 @@ MEET_MM = 0.002
 HAIR_MM = 0.4
 """Filled strips this thin and at least SLENDER times as long are lines, drawn as shapes."""
 SLENDER = 5.0
+WIDE_MM, NARROWEST_MM = 0.25, 0.03
+"""Of strips that are lines it is told to half or twice how wide they are: wide lines are twice as wide as narrow ones
+(ISO 128 practice, from memory), and a plot rounds widths to its steps."""
 LETTER_MM = 6.0
 LETTER_SIDES = 6
 """Filled shapes smaller than a capital on a title, with curves or many sides, are letters."""
@@ -56,7 +59,8 @@ class Drawn:
 @dataclass(frozen=True, slots=True)
 class Paths:
     """Per subpath: its paint, layer, linetype (1: dashed), whether it closes, whether it is filled, the ink of that
-    (n, 3), how wide its pen is on paper, and which subpath of the page it is or has its pen and clip from."""
+    (n, 3), how wide its pen is on paper, how wide a line is that was drawn as a filled strip (0: it was not), and which
+    subpath of the page it is or has its pen and clip from."""
 
     paint: Ints
     layer: Ints
@@ -65,6 +69,7 @@ class Paths:
     filled: Bools
     ink: Ints
     wide_mm: Floats
+    strip_mm: Floats
     came: Ints
 
     def pick(self, rows: Ints) -> Paths:
@@ -77,6 +82,7 @@ class Paths:
             self.filled[rows],
             self.ink[rows],
             self.wide_mm[rows],
+            self.strip_mm[rows],
             self.came[rows],
         )
 
@@ -150,7 +156,9 @@ def _paths(content: Content, pens: tuple[PenRow, ...]) -> Paths:
     closed = np.frombuffer(content.closed, np.uint8).astype(bool)
     # What is filled is closed, whether the path says so or not.
     closed = closed | (rows[:, 0] == SOLID)
-    return Paths(rows[:, 0], rows[:, 1], rows[:, 2], closed, rows[:, 3] > 0, ink[pen], wide[pen], np.arange(len(pen)))
+    strip = np.zeros(len(pen))
+    filled = rows[:, 3] > 0
+    return Paths(rows[:, 0], rows[:, 1], rows[:, 2], closed, filled, ink[pen], wide[pen], strip, np.arange(len(pen)))
 
 
 def _seen(content: Content, paper: Paper) -> Floats:
@@ -217,7 +225,9 @@ def _hairs(p: Pieces, paths: Paths) -> tuple[Pieces, Paths, int]:
     xyxyb[first[rows], :4] = np.concatenate((start, end), axis=1)
     paint, closed, filled = paths.paint.copy(), paths.closed.copy(), paths.filled.copy()
     paint[rows], closed[rows], filled[rows] = LINE, False, False
-    made = replace(paths, paint=paint, closed=closed, filled=filled)
+    strip = paths.strip_mm.copy()
+    strip[rows] = WIDE_MM * 2.0 ** np.round(np.log2(np.maximum(short[thin], NARROWEST_MM) / WIDE_MM))
+    made = replace(paths, paint=paint, closed=closed, filled=filled, strip_mm=strip)
     return _only(Pieces(xyxyb, p.path, p.chorded), kept), made, len(rows)
 
 
@@ -282,7 +292,8 @@ def _letters(p: Pieces, paths: Paths, letters_layer: int) -> tuple[Paths, int]:
 def _stroked(p: Pieces, paths: Paths, letters_layer: int) -> tuple[Paths, int]:
     """Letters drawn as lines go to the layer of letters, whatever pen or layer they have."""
     line = paths.paint[p.path] == LINE
-    found = written(p.xyxyb[line, :4], p.path[line], len(paths))
+    pen = 2 * paths.layer + (paths.strip_mm > 0.0)
+    found = written(p.xyxyb[line, :4], p.path[line], pen)
     return replace(paths, layer=np.where(found, letters_layer, paths.layer)), int(found.sum())
 
 
@@ -308,7 +319,7 @@ def _curved(p: Pieces, paths: Paths) -> tuple[Pieces, tuple[Run, ...], tuple[Run
 
 def _sources(paths: Paths, content: Content, pens: tuple[PenRow, ...]) -> tuple[tuple[LineSource, ...], Ints]:
     """(the kinds of path there are, the kind of each subpath). The outline of what is filled is a solid,
-    whether a pen draws it too or not."""
+    whether a pen draws it too or not; a line that was filled as a strip has a pen as wide as that."""
     kinds = (
         LineSource("PATH"),
         LineSource("PATH", linetype="DASHED"),
@@ -320,12 +331,16 @@ def _sources(paths: Paths, content: Content, pens: tuple[PenRow, ...]) -> tuple[
     if not len(of):
         return kinds, of
     pen = np.frombuffer(content.pen, np.int32).astype(np.int64)[paths.came]
-    used, row = np.unique(pen * len(kinds) + of, return_inverse=True)
-    made = tuple(
-        replaced(kinds[k], pen=pens[p].name, weight_mm=pens[p].weight_mm)
-        for p, k in (divmod(u, len(kinds)) for u in used.tolist())
-    )
-    return made, row.reshape(-1)
+    ways = np.column_stack((pen, of, np.round(paths.strip_mm * 1000).astype(np.int64)))
+    used, row = np.unique(ways, axis=0, return_inverse=True)
+    made = []
+    for p, kind, strip in used.tolist():
+        name, weight = pens[p].name, pens[p].weight_mm
+        if strip:
+            weight = round(strip / 1000, 2)
+            name = line_name(content.pens[p].fill or (0, 0, 0), weight)
+        made.append(replaced(kinds[kind], pen=name, weight_mm=weight))
+    return tuple(made), row.reshape(-1)
 
 
 def _lines(p: Pieces, paths: Paths, source: Ints) -> Linework:

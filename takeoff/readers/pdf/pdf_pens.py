@@ -83,11 +83,19 @@ def _plain_name(pen: Pen) -> str:
 
 def _drawn_with(pen: Pen) -> str:
     ink = _ink(pen)
-    colour = colour_name(ink) if ink is not None else "no ink"
-    if _paint(pen) != "line":
-        return f"solid {colour}"
-    width = pen.width * MM_PER_POINT
-    return f"{colour} {width:.2f} mm" if width >= 0.005 else f"{colour} hairline"
+    if _paint(pen) == "line" and ink is not None:
+        return line_name(ink, pen.width * MM_PER_POINT)
+    return f"solid {colour_name(ink) if ink is not None else 'no ink'}"
+
+
+def line_name(ink: RGB, width_mm: float) -> str:
+    """What a pen is called that draws lines of such a width.
+
+    >>> line_name((0, 0, 0), 0.25), line_name((0, 0, 0), 0.0)
+    ('black 0.25 mm', 'black hairline')
+    """
+    colour = colour_name(ink)
+    return f"{colour} {width_mm:.2f} mm" if width_mm >= 0.005 else f"{colour} hairline"
 
 
 def colour_name(rgb: RGB) -> str:
