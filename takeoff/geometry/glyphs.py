@@ -32,7 +32,8 @@ MOST_PIECES = 400_000
 def written(xyxy: Floats, path: Ints, pen: Ints) -> Bools:
     """Which subpaths draw letters; ``xyxy`` (n, 4) mm on paper, ``path`` (n,) the subpath of each piece, ``pen``
     (count,) what each subpath is drawn with. Rows of like shapes (piers, chairs) are none: letters differ. A word is
-    drawn with one pen: the face of a wall and the strokes that fill it, which meet it, are not."""
+    drawn with one pen: the face of a wall and the strokes that fill it, which meet it, are not. Nor is what a longer
+    line ends on: the end of a wall, the mullion between two panes."""
     count = len(pen)
     found = np.zeros(count, bool)
     low, high = _boxes(xyxy, path, count)
@@ -45,13 +46,23 @@ def written(xyxy: Floats, path: Ints, pen: Ints) -> Bools:
     low, high = _boxes(xyxy[rows], glyph, number)
     size = (high - low).max(axis=1)
     strokes = np.bincount(glyph, minlength=number)
-    fits = np.flatnonzero((size >= GLYPH_MM[0]) & (size <= GLYPH_MM[1]))
+    fits = np.flatnonzero((size >= GLYPH_MM[0]) & (size <= GLYPH_MM[1]) & ~_ended_on(xyxy, rows, glyph, number))
     of_text = np.zeros(number, bool)
     drawn_with = np.zeros(number, np.int64)
     drawn_with[glyph] = pen[path[rows]]
     middle = (low[fits] + high[fits]) / 2.0
     of_text[fits[_in_rows(middle, size[fits], strokes[fits], drawn_with[fits])]] = True
     found[path[rows[of_text[glyph]]]] = True
+    return found
+
+
+def _ended_on(xyxy: Floats, rows: Ints, glyph: Ints, number: int) -> Bools:
+    """Which glyphs, of the pieces ``rows``, one of the other pieces ends on."""
+    found = np.zeros(number, bool)
+    rest = np.delete(xyxy, rows, axis=0)
+    tree = shapely.STRtree(shapely.linestrings(xyxy[rows].reshape(-1, 2, 2)))
+    _, at = tree.query(shapely.points(rest.reshape(-1, 2)), predicate="dwithin", distance=MEET_MM)
+    found[glyph[at]] = True
     return found
 
 

@@ -70,3 +70,12 @@ def test_short_faces_of_walls_with_strokes_of_another_pen_are_no_letters() -> No
         pens += [1, 1] + [0] * (k + 1)
     assert all(found(stubs))
     assert not any(found(stubs, pens))
+
+
+def test_what_a_longer_line_ends_on_is_no_letter() -> None:
+    # Mullions of 1 × 1 in a window, panes of 8 from one to the next, and its sill's height written 0.6 below them.
+    mullions = [box(9.0 * k, 0.0, 1.0, 1.0) for k in range(4)]
+    mullions = [[*m, (m[0][0], 0.0, m[0][0] + 1.0, 1.0)] for m in mullions]
+    panes = [[(9.0 * k + 1.0, 0.5, 9.0 * k + 9.0, 0.5)] for k in range(3)]
+    height = text("P=120", 9.0, -2.6)
+    assert found(mullions + panes + height) == [False] * 7 + [True] * len(height)

@@ -291,7 +291,7 @@ def _letters(p: Pieces, paths: Paths, letters_layer: int) -> tuple[Paths, int]:
 
 def _stroked(p: Pieces, paths: Paths, letters_layer: int) -> tuple[Paths, int]:
     """Letters drawn as lines go to the layer of letters, whatever pen or layer they have."""
-    line = paths.paint[p.path] == LINE
+    line = (paths.paint[p.path] == LINE) & (paths.dashed[p.path] == 0)
     pen = 2 * paths.layer + (paths.strip_mm > 0.0)
     found = written(p.xyxyb[line, :4], p.path[line], pen)
     return replace(paths, layer=np.where(found, letters_layer, paths.layer)), int(found.sum())
