@@ -79,6 +79,7 @@ MOST_CORNERS = 20_000
 LEAST_LINES = 3
 """Fewer lines enclose nothing."""
 TRIED = mark("only those on layers of walls were tried")
+PENS_TRIED = mark("only those drawn with heavier pens were tried")
 UNTRIED = mark("no rooms were sought among them")
 UNLIKENED = mark("the look of their layers was not weighed")
 MOST_EDGES = 60_000
@@ -186,7 +187,7 @@ def prepared(drawing: Drawing, settings: Settings) -> Prepared:
             layered = plainer(layered)
             beyond = laborious(_tried(layered))
     layered = drawn_once(layered)
-    lines = layered if beyond else with_windows(layered)
+    lines = layered if beyond and tangled(_tried(layered)) else with_windows(layered)
     sheet = sheet_words(drawing)
     words = placed(drawing, lines.origin, guesses, sheet.rows)
     return Prepared(drawing, guesses, sheet, layered, lines, words, _wall_loops(drawing, guesses, lines), beyond)
@@ -247,7 +248,8 @@ def look(drawing: Drawing, settings: Settings = DEFAULTS, progress: Progress | N
     # What layers call furniture is tried last, and not at all where it is beyond counting.
     untried = ready.beyond or (reading is None and laborious(ready.layered.xy[shown_lines(ready.layered)]))
     if untried or (heavy and not weighed):
-        tried = UNTRIED if reading is None else TRIED if ready.beyond else UNLIKENED
+        by_choice = PENS_TRIED if weighed else TRIED
+        tried = UNTRIED if reading is None else by_choice if ready.beyond else UNLIKENED
         unsaid = (
             noticed("lines-beyond-counting", lines=number(int(shown_lines(ready.layered).sum())), done=tr(tried)),
         )
@@ -347,11 +349,12 @@ def _ended_on(lines: Lines, outlines: Bools, unknown: Bools) -> Bools:
 def _best_reading(ready: Prepared, evidence: Evidence, leaf: Bools, tell: Progress) -> tuple[Reading | None, bool]:
     """(the reading that names most rooms, whether the weight of its pens chose it)"""
     lines, words, loops = ready.lines, ready.words, ready.loops
-    best = None
-    if not ready.beyond:
-        best = by_pens(
-            ready.drawing, lines, lambda walls: read_walls(lines, walls & ~leaf, False, evidence, words, loops)
-        )
+    best = by_pens(
+        ready.drawing,
+        lines,
+        lambda walls: read_walls(lines, walls & ~leaf, False, evidence, words, loops),
+        ready.beyond,
+    )
     if best is not None:
         return best, True
     outlined = None if ready.beyond else _outlined(ready, evidence, leaf)

@@ -63,6 +63,18 @@ def test_walls_by_layer_are_still_found_among_lines_beyond_counting() -> None:
     assert any("only those on layers of walls were tried" in f.evidence for f in found)
 
 
+def test_walls_in_a_heavy_pen_are_still_found_among_lines_beyond_counting() -> None:
+    # Two rooms of 4000 × 3000 in walls of 200, among lines as thin as a hatch's.
+    rooms = [(0, 0, 4000, 3000), (4200, 0, 8200, 3000), (-200, -200, 8400, 3200)]
+    walls = [s for a, b, c, d in rooms for s in ((a, b, c, b), (c, b, c, d), (c, d, a, d), (a, d, a, b))]
+    lines = np.concatenate([np.array(walls, float), crossing(20_000)])
+    on = np.concatenate([np.zeros(len(walls), np.int32), np.ones(20_000, np.int32)])
+    pens = (Layer("black 0.50 mm", weight_mm=0.5), Layer("black 0.13 mm", weight_mm=0.13))
+    job, found = propose(Drawing("plan", pens, Linework(lines, on), unit="mm"))
+    assert [len(s.rooms) for s in job.storeys] == [2]
+    assert any("only those drawn with heavier pens were tried" in f.evidence for f in found)
+
+
 def test_words_are_counted_among_lines_that_lie_strewn_over_a_country() -> None:
     # A wall of 1,000 km is looked at at both ends and in 1,000 places between, each a group of its own.
     one = np.array([(0, 0, 1e9, 0), (0, 1e6, 1e9, 1e6), (0, 0, 0, 1e6)], float)

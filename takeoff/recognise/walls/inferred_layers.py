@@ -25,7 +25,7 @@ from takeoff.language import mark, quoted, tr
 from takeoff.plan.reasons import because
 from takeoff.recognise.names.outdoor_names import outdoors
 from takeoff.recognise.names.placed_words import NAMING
-from takeoff.recognise.walls.bounding_lines import Lines, arc_centres, is_role
+from takeoff.recognise.walls.bounding_lines import Lines, arc_centres, is_role, laborious
 from takeoff.recognise.walls.hatched_faces import filled_borders, hatched_faces
 from takeoff.recognise.walls.layer_roles import LayerGuess, Role, also_says, whole_of
 from takeoff.recognise.walls.opening_evidence import LEAF_MM
@@ -529,15 +529,16 @@ CLOSED_IN = 0.9
 AGREE_SHARE = 0.02
 
 
-def heavier(drawing: Drawing, lines: Lines) -> list[Bools]:
+def heavier(drawing: Drawing, lines: Lines, beyond: bool = False) -> list[Bools]:
     """Faces of walls that are hatched, with borders of what is filled besides and alone; outlines of what is filled;
     then lines at least as heavy as each pen but the lightest, the heaviest pens first; none where layers tell what is
-    wall, or all pens are alike and nothing is filled."""
+    wall, or all pens are alike and nothing is filled. ``beyond``: of lines beyond counting none are asked whether they
+    are hatched, and only choices that are not beyond it are given."""
     if is_role(lines, "wall").any():
         return []
     usable = is_role(lines, "unknown") & ~lines.dashed & ~lines.hatch & ~lines.hidden
     solid = np.array([source.role == "solid" for source in drawing.sources] or [False])
-    hatched = usable & hatched_faces(lines)
+    hatched = usable & hatched_faces(lines) if not beyond else np.zeros(len(usable), bool)
     filled = usable & filled_borders(lines, solid[lines.source]) if hatched.any() else hatched
     cuts = [usable & solid[lines.source]]
     weight = np.array([layer.weight_mm for layer in drawing.layers] or [0.0])[lines.layer]
@@ -548,21 +549,23 @@ def heavier(drawing: Drawing, lines: Lines) -> list[Bools]:
         cuts += [usable & (weight >= pen) for pen in pens[:-1]]
     cuts = [hatched | filled, hatched, *cuts[:MOST_CUTS]]
     different = [c for k, c in enumerate(cuts) if not any(np.array_equal(c, d) for d in cuts[:k])]
-    return [cut for cut in different if cut.sum() >= FEWEST_LINES and (usable & ~cut).any()]
+    fit = [cut for cut in different if cut.sum() >= FEWEST_LINES and (usable & ~cut).any()]
+    return [cut for cut in fit if not beyond or not laborious(lines.xy[cut])]
 
 
-def by_pens(drawing: Drawing, lines: Lines, read: Callable[[Bools], Reading]) -> Reading | None:
+def by_pens(drawing: Drawing, lines: Lines, read: Callable[[Bools], Reading], beyond: bool = False) -> Reading | None:
     """The reading of the heavier lines that finds no fewer rooms than all lines together do; None
-    where no choice of pens does.
+    where no choice of pens does. ``beyond``: all lines together are beyond counting, and only choices that are not
+    are read.
 
     Rooms are spaces with a printed area in them, else with a name, since furniture along a wall looks
     like a wall too; on a plan without words, spaces that are walled in.
     """
-    cuts = heavier(drawing, lines)
+    cuts = heavier(drawing, lines, beyond)
     if not cuts:
         return None
     everything = is_role(lines, "unknown") & ~lines.dashed & ~lines.hatch & ~lines.hidden
-    readings = [read(cut) for cut in (*cuts, everything)]
+    readings = [read(cut) for cut in (cuts if beyond else (*cuts, everything))]
     counts = [_rooms(r) for r in readings]
     spoken = any(w.words.kind in ("name", "area") for w in readings[-1].words)
     if max(counts) == (0, 0, 0):
@@ -571,7 +574,7 @@ def by_pens(drawing: Drawing, lines: Lines, read: Callable[[Bools], Reading]) ->
         # What is written and lies in no room in any way to read the lines are marks, titles and notes.
         spoken = False
     best = counts.index(max(counts)) if spoken else _plainest(readings)
-    if best == len(cuts):
+    if best is None or best == len(cuts):
         return None
     return readings[best]._replace(wall_layers=True)
 
@@ -590,9 +593,9 @@ def drawn_mm(reading: Reading) -> float:
     return float(np.hypot(*(xy[:, 2:] - xy[:, :2]).T).sum())
 
 
-def _plainest(readings: list[Reading]) -> int:
+def _plainest(readings: list[Reading]) -> int | None:
     """Which of these walls in nearly as much as any other, and two rooms or more, with the fewest lines: where no word
-    shows what is a room, beds, cars and worktops would count for some."""
+    shows what is a room, beds, cars and worktops would count for some. None where none does."""
     walled = [
         [s.polygon.area for s in r.spaces if s.support >= WALLED and s.polygon.area >= SMALLEST_MM2] for r in readings
     ]
@@ -607,7 +610,7 @@ def _plainest(readings: list[Reading]) -> int:
             or (len(areas) >= NEARLY_COUNT * count and drawn_mm(readings[k]) <= FEWER_MM * drawn)
         )
     ]
-    return min(fit, key=lambda k: drawn_mm(readings[k])) if fit else len(readings) - 1
+    return min(fit, key=lambda k: drawn_mm(readings[k]), default=None)
 
 
 def _rooms(reading: Reading) -> tuple[int, int, int]:
