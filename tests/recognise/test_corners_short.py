@@ -18,6 +18,19 @@ def test_a_corner_that_is_short_by_some_centimetres_closes() -> None:
     assert areas(sheet) == [21.3]
 
 
+def test_a_face_that_was_left_broken_where_a_wall_was_rubbed_out_goes_on() -> None:
+    # Two rooms of 3000 × 3000 with a doorway of 900 in the wall of 100 between them; the lower face of the left one
+    # stops for 150 at x = 1000.
+    sheet = Sheet().box(-300, -300, 6400, 3300).word("Left", 1500, 1500).word("Right", 4600, 1500)
+    sheet.line(0, 0, 1000, 0).line(1150, 0, 3000, 0).line(3000, 3000, 0, 3000).line(0, 3000, 0, 0)
+    sheet.line(3100, 0, 6100, 0).line(6100, 0, 6100, 3000).line(6100, 3000, 3100, 3000)
+    for y0, y1 in ((0, 1000), (1900, 3000)):
+        sheet.line(3000, y0, 3000, y1).line(3100, y0, 3100, y1)
+    sheet.line(3000, 1000, 3100, 1000).line(3000, 1900, 3100, 1900)
+    sheet.segments = [(*row[:4], "0") for row in sheet.segments]
+    assert areas(sheet) == [9.0, 9.0]
+
+
 def test_a_wall_whose_end_at_a_corner_is_not_drawn_closes_the_doorway_beside_it() -> None:
     # A hall of 6000 × 2000 below, rooms of 3000 × 2900 and 2900 × 2900 above it. The wall of 100 between these has its
     # right face from the top down to y = 2100, that below the left room its lower face along y = 2000 up to x = 3100:

@@ -33,3 +33,30 @@ def test_a_wide_gap_without_lines_stays_open() -> None:
     sheet = with_window(1500, 4900)
     sheet.segments = [row for row in sheet.segments if row[-1] != "lines"]
     assert not [r for r in rooms(propose(sheet.drawing())[0]) if r.confidence == "sure"]
+
+
+def test_windows_between_piers_close_the_room_where_the_row_of_piers_starts_at_a_wall() -> None:
+    """Three windows of 3200 between piers of 300 × 150 in a room of 12000 × 4000."""
+    sheet = Sheet()
+    lower = [(900, 0), (900, -150), (-150, -150), (-150, 4150), (12150, 4150), (12150, -150), (11100, -150), (11100, 0)]
+    sheet.ring(*lower, (12000, 0), (12000, 4000), (0, 4000), (0, 0), layer="A-WALL")
+    for x in (900, 4400, 7900):
+        for y in (-140, -75, -10):
+            sheet.line(x, y, x + 3200, y, "lines")
+    for x in (4100, 7600):
+        sheet.box(x, -150, x + 300, 0, layer="A-WALL")
+    job = propose(sheet.word("Hall", 6000, 2000).drawing())[0]
+    assert [round(area_m2(r), 1) for r in rooms(job)] == [48.0]
+    assert sorted((o.kind, round(o.width_mm)) for s in job.storeys for o in s.openings) == [("window", 3200)] * 3
+
+
+def test_panes_and_lines_that_are_not_told_for_panes_show_a_window_together() -> None:
+    """A front of 5000 with mullions of 50, of which only the lights beside the first one are told for glass."""
+    sheet = with_window(500, 5500)
+    sheet.segments = [row for row in sheet.segments if row[-1] != "lines"]
+    for y in (-140, -75, -10):
+        sheet.line(500, y, 3500, y, "A-GLAZ")
+        sheet.line(3500, y, 5500, y, "lines")
+    job = propose(sheet.drawing())[0]
+    assert [round(area_m2(r), 1) for r in rooms(job)] == [24.0]
+    assert [(o.kind, o.confidence) for s in job.storeys for o in s.openings] == [("window", "sure")]

@@ -26,6 +26,8 @@ WALL_DEEP = 1.25
 """What runs back from its end by so many times its thickness is a wall, and no pier or nib."""
 SLIT_MM = 60.0
 """Wall ends this near to what they look at are meant to meet; the slit is no opening."""
+BROKEN_MM = 250.0
+"""A face that goes on in line behind a break as wide as a thin wall is one."""
 JOINT_MM = 250.0
 SHORT_OF_GLASS_MM = 400.0
 THICK_PLAIN_MM = 420.0
@@ -44,6 +46,8 @@ FACE_PART = 0.02
 COVER = 0.6
 """Glass drawn along this part of a gap fills it; beyond ordinary reach it must fill nearly all."""
 COVER_WIDE = 0.85
+GLASS_SHARE = 0.5
+"""Between two wall ends in line, lines all along of which so much are told for glass show a window of any width."""
 DOORWAY_MM = (550.0, 1300.0)
 """A way that has no leaf drawn in it is a door's within these (common practice, no source). Where a plan draws no leaf
 at all, one so wide between a column and the end of a wall is a door's as well: frames stand against columns."""
@@ -113,7 +117,7 @@ def judge(bridges: list[Bridge], evidence: Evidence, plain: Floats, single_lines
     glass = _cover(bridges, inner, tree, evidence.glass_lines)
     doors = _cover(bridges, inner, tree, evidence.door_lines)
     either = _cover(bridges, inner, tree, evidence.either_lines)
-    sketched = _cover(bridges, inner, tree, plain)
+    sketched = _cover(bridges, inner, tree, np.concatenate([plain, evidence.glass_lines]))
     leaves = _leaves(evidence, hung)
     leafless = not len(evidence.swings.hinge)
     gaps = []
@@ -143,14 +147,18 @@ def _decide(
     leafless: bool = False,
 ) -> Gap | None:
     width = bridge.width_mm
-    if width <= SLIT_MM:
+    # Where a wall that joined was rubbed out, the face of the other is left broken (common practice, no source).
+    broken = bridge.thickness_mm == 0 and bridge.in_line and not single_lines
+    if width <= (BROKEN_MM if broken else SLIT_MM):
         return Gap(bridge, "open", True, (because("slit"),), symbol, quad)
     if notes["door"] and width <= WIDEST_DOOR_MM:
         return Gap(bridge, "door", True, tuple(notes["door"]), symbol, quad)
+    seen = bridge.in_line and sketched >= COVER_WIDE and bridge.thickness_mm > 0
+    if seen and glass >= GLASS_SHARE:
+        return Gap(bridge, "window", True, (because("glazing"),), symbol, quad)
     if notes["window"] and (width <= REACH_MM or glass >= COVER_WIDE):
         return Gap(bridge, "window", True, tuple(notes["window"]), symbol, quad)
-    lit = bridge.in_line and not bridge.strewn and sketched >= COVER_WIDE and bridge.thickness_mm > 0
-    if lit and width <= WIDEST_SKETCHED_MM:
+    if seen and (bridge.in_row or not bridge.strewn) and width <= WIDEST_SKETCHED_MM:
         return Gap(bridge, "window", False, (because("plain-lines"),), symbol, quad)
     beside_column = leafless and not bridge.strewn and DOORWAY_MM[0] <= width <= DOORWAY_MM[1]
     if (bridge.pier and not beside_column) or (bridge.thickness_mm == 0 and not single_lines):

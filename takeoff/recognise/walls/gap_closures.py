@@ -259,7 +259,8 @@ class Bridge(NamedTuple):
     ``width_mm`` along the wall; ``thickness_mm`` of the wall that ends here (0 for a line);
     ``pier``: what ends here stands free and is too small for a wall, and no wall goes on in line with it;
     ``drawn``: whether a line is drawn already where each of the two would be; ``in_line``: another wall end
-    stands opposite with both its faces in line; ``strewn``: all that ends here stands free and is small;
+    stands opposite with both its faces in line, or another line ends there that is in line; ``strewn``: all that
+    ends here stands free and is small; ``in_row``: in a row, though, that starts at a wall;
     ``deep_mm``: how far the faces of the walls that end here run back, the shortest of them and the longest."""
 
     lines: Floats
@@ -270,6 +271,7 @@ class Bridge(NamedTuple):
     drawn: tuple[bool, bool] = (False, False)
     in_line: bool = False
     strewn: bool = False
+    in_row: bool = False
     deep_mm: tuple[float, float] = (math.inf, math.inf)
 
 
@@ -295,6 +297,7 @@ def wall_bridges(
     cap_of_run = {int(run): k for k, run in enumerate(caps.run) if run >= 0}
     found = _build(graph, runs, caps, hits, cap_of_run, p, q)
     pier = _piers(graph)[caps.a]
+    anchored = _anchored(graph, caps, found)
     if of_column is not None:
         columns = np.bincount(runs.of_edge[of_column], minlength=len(runs.ends)) > 0
         pier |= (caps.run >= 0) & columns[caps.run]
@@ -307,8 +310,9 @@ def wall_bridges(
         post = bridge.in_line and not free.all() and bool((deep[ends][free, 1] > MULLION_MM).all())
         own = deep[ends][~free] if post else deep[ends]
         far = (float(own[:, 0].min()), float(own[:, 1].min()))
-        alone = bool(free.all())
-        judged.append(bridge._replace(pier=bool(free.any()) and not post, drawn=drawn, strewn=alone, deep_mm=far))
+        own_pier = bool(free.any()) and not post
+        bridge = bridge._replace(pier=own_pier, drawn=drawn, strewn=bool(free.all()), deep_mm=far)
+        judged.append(bridge._replace(in_row=bool(anchored[ends].all())))
     return judged
 
 
@@ -343,6 +347,17 @@ def _on_drawn_lines(bridges: list[Bridge], tree: shapely.STRtree) -> list[tuple[
     at, _ = tree.query(middle, predicate="dwithin", distance=SAME_MM)
     drawn = np.isin(np.arange(len(lines)), at).reshape(-1, 2)
     return [(bool(first), bool(second)) for first, second in drawn.tolist()]
+
+
+def _anchored(graph: Graph, caps: Caps, bridges: list[Bridge]) -> NDArray[np.bool_]:
+    """For each wall end whether it is of a wall, or of a pier in a row of such, each in line with the next, that
+    starts at a wall."""
+    piece = components(len(graph.xy), graph.edges[:, 0], graph.edges[:, 1])
+    rows = np.array([b.key for b in bridges if b.in_line], np.int64).reshape(-1, 2)
+    row = components(len(graph.xy), piece[caps.a[rows[:, 0]]], piece[caps.a[rows[:, 1]]])[piece]
+    walled = np.zeros(len(graph.xy), bool)
+    walled[row[~_piers(graph)]] = True
+    return np.asarray(walled[row[caps.a]])
 
 
 def _piers(graph: Graph) -> NDArray[np.bool_]:
@@ -459,7 +474,8 @@ def line_bridges(
         ahead = float((start[other] - start[k]) @ loose.out[k]) if other >= 0 else np.inf
         if other >= 0 and ahead <= t[k] + ALIGN_MM:
             key = (min(k, other), max(k, other))
-            seen[key] = Bridge(np.array([(*start[k], *start[other])]), ahead, 0.0, key)
+            straight = float(loose.out[k] @ loose.out[other]) < -BACK_COS
+            seen[key] = Bridge(np.array([(*start[k], *start[other])]), ahead, 0.0, key, in_line=straight)
         elif (
             np.isfinite(t[k]) and t[k] >= NARROWEST_MM and not _grazing(loose.out[k], p, q, (int(hit[k]), int(hit[k])))
         ):
