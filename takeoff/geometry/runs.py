@@ -66,10 +66,10 @@ def straight_runs(xy: Floats, edges: Ints, bend_rad: float = STRAIGHT_RAD) -> Ru
     label = components(len(edges), edge[i[straight]], edge[j[straight]])
     _, run = np.unique(label, return_inverse=True)
     run = run.reshape(-1)
-    return Runs(run, _run_ends(edges, run))
+    return Runs(run, _run_ends(xy, edges, run))
 
 
-def _run_ends(edges: Ints, run: Ints) -> Ints:
+def _run_ends(xy: Floats, edges: Ints, run: Ints) -> Ints:
     node = np.concatenate([edges[:, 0], edges[:, 1]])
     owner = np.tile(run, 2)
     order = np.lexsort((node, owner))
@@ -85,6 +85,12 @@ def _run_ends(edges: Ints, run: Ints) -> Ints:
     last = np.append(first[1:], True)
     ends[owner[first], 0] = node[first]
     ends[owner[last], 1] = node[last]
+    # Two lines that part by less than a bend are one run with three ends or more: those farthest apart are its ends.
+    for forked in np.flatnonzero(np.bincount(owner, minlength=len(ends)) > 2).tolist():
+        own = node[owner == forked]
+        away = np.hypot(*(xy[own] - xy[own[0]]).T)
+        start = own[away.argmax()]
+        ends[forked] = np.sort([start, own[np.hypot(*(xy[own] - xy[start]).T).argmax()]])
     return ends
 
 

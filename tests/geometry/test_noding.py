@@ -83,6 +83,15 @@ def test_a_wall_in_three_pieces_is_one_straight_run() -> None:
     assert runs.of_edge[3] != runs.of_edge[0]
 
 
+def test_a_run_that_forks_ends_where_its_ends_lie_farthest_apart() -> None:
+    """A wall's face drawn twice, once 5 over 1000 off: from (0, 0) to (2000, 5) it is 2000.006 long, to (2000, 0) 2000,
+    and from one of these two to the other 5."""
+    xy = np.array([[1000, 0], [2000, 5], [0, 0], [2000, 0]], float)
+    runs = straight_runs(xy, np.array([[0, 1], [2, 0], [0, 3]]))
+    assert set(runs.of_edge.tolist()) == {0}
+    assert runs.ends.tolist() == [[1, 2]]
+
+
 def test_of_a_heap_of_points_those_stand_that_would_if_each_pair_were_looked_at() -> None:
     r = np.random.default_rng(5)
     points = np.round(np.concatenate([r.random((1500, 2)) * 60.0, r.normal(30.0, 2.0, (1500, 2))]), 1)
