@@ -226,6 +226,22 @@ def test_small_filled_shapes_with_curves_are_letters(tmp_path: Path) -> None:
     assert {n for n in names if n != "black 0.35 mm"} == {"text drawn as shapes"}
 
 
+@pytest.mark.parametrize(("heavy", "lines"), [(b"0.5 w", 10), (b"1.5 w", 0)])
+def test_what_two_pens_draw_on_one_layer_is_no_word(tmp_path: Path, heavy: bytes, lines: int) -> None:
+    """Two piers of 2.8 mm and a mark of two strokes between them: as unlike as letters, if one pen drew them."""
+    piers = heavy + b" 72 72 8 8 re S 100 72 8 8 re S "
+    path = raw_pdf(
+        tmp_path / "plan.pdf",
+        b"/OC /MC0 BDC " + piers + b"0.5 w 86 72 m 94 80 l 94 72 l S 0 20 m 300 20 l S EMC",
+        resources="/Properties << /MC0 5 0 R >>",
+        extra=(b"<< /Type /OCG /Name (Layer 1) >>",),
+        catalog="/OCProperties << /OCGs [5 0 R] /D << /Order [5 0 R] >> >>",
+    )
+    drawing, _ = pdf.read(path)
+    names = [drawing.layers[i].name for i in drawing.lines.segment_layer]
+    assert names.count("text drawn as shapes") == lines
+
+
 def test_a_path_that_only_clips_is_not_drawn(tmp_path: Path) -> None:
     drawing = page_of(tmp_path, b"0 0 700 300 re W n " + LINE)
     assert ends(drawing) == [[25.4, 25.4, 76.2, 25.4]]

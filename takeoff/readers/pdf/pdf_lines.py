@@ -292,7 +292,9 @@ def _letters(p: Pieces, paths: Paths, letters_layer: int) -> tuple[Paths, int]:
 def _stroked(p: Pieces, paths: Paths, letters_layer: int) -> tuple[Paths, int]:
     """Letters drawn as lines go to the layer of letters, whatever pen or layer they have."""
     line = (paths.paint[p.path] == LINE) & (paths.dashed[p.path] == 0)
-    pen = 2 * paths.layer + (paths.strip_mm > 0.0)
+    # On a page with layers of its own one layer is drawn with many pens.
+    pen = np.column_stack((paths.layer, paths.strip_mm > 0.0, np.round(paths.wide_mm * 1000)))
+    pen = np.unique(pen, axis=0, return_inverse=True)[1].reshape(-1)
     found = written(p.xyxyb[line, :4], p.path[line], pen)
     return replace(paths, layer=np.where(found, letters_layer, paths.layer)), int(found.sum())
 
