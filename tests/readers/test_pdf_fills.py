@@ -108,3 +108,28 @@ def test_a_hatch_with_paper_between_its_lines_stays(tmp_path: Path) -> None:
 def test_three_lines_side_by_side_are_no_filling(tmp_path: Path) -> None:
     content = b"0.7087 w " + b"".join(b"72 %.2f m 300 %.2f l S " % (y, y) for y in (72.0, 72.5, 73.0))
     assert len(read(tmp_path, content)[0].lines.segments) == 3
+
+
+def dotted(dash_pt: float, dot_pt: float) -> bytes:
+    """Six dashes with a dot after each, 4 pt wide and 3 pt apart, each filled as two triangles, and 40 × 8 pt."""
+    shapes, x = [(72.0, 144.0, 40.0, 8.0)], 72.0
+    for long in 6 * (dash_pt, dot_pt):
+        shapes.append((x, 72.0, long, 4.0))
+        x += long + 3.0
+    return b"0.4 g " + b"".join(
+        b"%.1f %.1f m %.1f %.1f l %.1f %.1f l f " % (*p, *q, *r)
+        for x, y, w, h in shapes
+        for p, q, r in (((x, y), (x + w, y), (x + w, y + h)), ((x, y), (x + w, y + h), (x, y + h)))
+    )
+
+
+def test_dashes_and_dots_of_a_broad_line_are_a_broken_line_along_its_middle(tmp_path: Path) -> None:
+    drawing, _ = read(tmp_path, dotted(18.0, 4.0))
+    lines = drawing.lines
+    broken = np.array([s.linetype == "DASHED" for s in drawing.sources])[lines.segment_source]
+    assert (int(broken.sum()), len(broken)) == (12, 16)  # and the four sides of what is no dash
+    assert lines.segments[broken][:, 1::2] == pytest.approx(74.0 / MM, abs=1e-3)
+
+
+def test_filled_piers_of_one_length_are_no_dashes(tmp_path: Path) -> None:
+    assert roles(read(tmp_path, dotted(18.0, 18.0))[0]) == ["solid"] * 52

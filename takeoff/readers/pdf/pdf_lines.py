@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from typing import Literal
+from typing import Literal, NamedTuple
 
 import numpy as np
 from msgspec.structs import replace as replaced
@@ -15,7 +15,7 @@ from takeoff.geometry.run_together import edges_of, run_together
 from takeoff.geometry.touching_fills import together
 from takeoff.readers.pdf.beziers import Bools, Ints, Pieces, pieces
 from takeoff.readers.pdf.paper import Paper, boxes_of, clipped, inside
-from takeoff.readers.pdf.parted_dashes import dashes
+from takeoff.readers.pdf.parted_dashes import broad_dashes, dashes
 from takeoff.readers.pdf.pdf_messages import Content
 from takeoff.readers.pdf.pdf_pens import MM_PER_POINT, PenRow, line_name
 from takeoff.readers.pdf.strewn_strokes import strewn
@@ -105,6 +105,7 @@ def linework(content: Content, paper: Paper, pens: tuple[PenRow, ...], letters_l
     found = _only(found, ~unseen[found.path])
     found, paths, hairs = _hairs(_shut(found, paths), paths)
     found, paths = _joined(found, paths, content)
+    found, paths = _barred(found, paths)
     paths = _broken(found, paths)
     found, paths, inked = _inked(found, paths)
     paths, letters = _letters(found, paths, letters_layer)
@@ -198,37 +199,77 @@ def _shut(p: Pieces, paths: Paths) -> Pieces:
     return Pieces(xyxyb, np.insert(p.path, after, p.path[last[is_open]]), p.chorded)
 
 
-def _hairs(p: Pieces, paths: Paths) -> tuple[Pieces, Paths, int]:
-    """Thin filled strips become the line along their middle."""
+class _Strips(NamedTuple):
+    """Filled shapes of four sides with parallel ones: their subpaths, the first piece of each, the lines along their
+    middle one way and the other (n, 4), and how long they are one way and the other."""
+
+    four: Ints
+    first: Ints
+    flat: Floats
+    steep: Floats
+    ab: Floats
+    bc: Floats
+
+
+def _strips(p: Pieces, paths: Paths) -> _Strips | None:
+    """What is filled between four straight sides; None where nothing is."""
     count = np.bincount(p.path, minlength=len(paths))
     bent = np.bincount(p.path, weights=p.xyxyb[:, 4] != 0.0, minlength=len(paths)) > 0
     first = np.searchsorted(p.path, np.arange(len(paths)))
     four = np.flatnonzero((paths.paint == SOLID) & ((count == 4) | (count == 3)) & ~bent)
     if not len(four):
-        return p, paths, 0
+        return None
     a, b, c = (p.xyxyb[first[four] + k, :2] for k in range(3))
     d = p.xyxyb[first[four] + 2, 2:4]
     ab, bc = np.hypot(*(b - a).T), np.hypot(*(c - b).T)
     square = np.hypot(*(a + c - b - d).T) <= 0.1 * np.maximum(ab, bc)
-    short, long = np.minimum(ab, bc), np.maximum(ab, bc)
-    thin = square & (short <= HAIR_MM) & (long >= SLENDER * short)
-    lying = (ab >= bc)[:, None]
-    start = np.where(lying, (a + d) / 2.0, (a + b) / 2.0)[thin]
-    end = np.where(lying, (b + c) / 2.0, (c + d) / 2.0)[thin]
-    rows = four[thin]
-    if not len(rows):
+    flat, steep = np.hstack(((a + d) / 2.0, (b + c) / 2.0)), np.hstack(((a + b) / 2.0, (c + d) / 2.0))
+    found = _Strips(four, first[four], flat, steep, ab, bc)
+    return _Strips(*(column[square] for column in found)) if square.any() else None
+
+
+def _hairs(p: Pieces, paths: Paths) -> tuple[Pieces, Paths, int]:
+    """Thin filled strips become the line along their middle."""
+    strips = _strips(p, paths)
+    if strips is None:
         return p, paths, 0
-    kept = np.ones(len(p.path), bool)
-    kept[np.isin(p.path, rows)] = False
-    kept[first[rows]] = True
+    four, first, flat, steep, ab, bc = strips
+    short, long = np.minimum(ab, bc), np.maximum(ab, bc)
+    thin = (short <= HAIR_MM) & (long >= SLENDER * short)
+    if not thin.any():
+        return p, paths, 0
+    rows = four[thin]
+    kept = ~np.isin(p.path, rows)
+    kept[first[thin]] = True
     xyxyb = p.xyxyb.copy()
-    xyxyb[first[rows], :4] = np.concatenate((start, end), axis=1)
+    xyxyb[first[thin], :4] = np.where((ab >= bc)[:, None], flat, steep)[thin]
     paint, closed, filled = paths.paint.copy(), paths.closed.copy(), paths.filled.copy()
     paint[rows], closed[rows], filled[rows] = LINE, False, False
     strip = paths.strip_mm.copy()
     strip[rows] = WIDE_MM * 2.0 ** np.round(np.log2(np.maximum(short[thin], NARROWEST_MM) / WIDE_MM))
     made = replace(paths, paint=paint, closed=closed, filled=filled, strip_mm=strip)
     return _only(Pieces(xyxyb, p.path, p.chorded), kept), made, len(rows)
+
+
+def _barred(p: Pieces, paths: Paths) -> tuple[Pieces, Paths]:
+    """The dashes of a broad line that are filled one by one become broken lines along their middle."""
+    strips = _strips(p, paths)
+    if strips is None:
+        return p, paths
+    four, first, flat, steep, ab, bc = strips
+    along, across = (broad_dashes(middle, wide, paths.layer[four]) for middle, wide in ((flat, bc), (steep, ab)))
+    chosen = along | across
+    if not chosen.any():
+        return p, paths
+    rows = four[chosen]
+    kept = ~np.isin(p.path, rows)
+    kept[first[chosen]] = True
+    xyxyb = p.xyxyb.copy()
+    xyxyb[first[chosen], :4] = np.where(along[:, None], flat, steep)[chosen]
+    paint, closed, filled, dashed = paths.paint.copy(), paths.closed.copy(), paths.filled.copy(), paths.dashed.copy()
+    paint[rows], closed[rows], filled[rows], dashed[rows] = LINE, False, False, 1
+    made = replace(paths, paint=paint, closed=closed, filled=filled, dashed=dashed)
+    return _only(Pieces(xyxyb, p.path, p.chorded), kept), made
 
 
 def _joined(p: Pieces, paths: Paths, content: Content) -> tuple[Pieces, Paths]:
