@@ -65,7 +65,15 @@ from takeoff.recognise.walls.layer_roles import NO_WALLS, LayerGuess, guess
 from takeoff.recognise.walls.lettered_figures import lettered_figures
 from takeoff.recognise.walls.line_styles import left_out, standing
 from takeoff.recognise.walls.lines_through import section_lines, without_axes
-from takeoff.recognise.walls.opening_evidence import Evidence, gather, swings, with_doors, with_quarters, with_windows
+from takeoff.recognise.walls.opening_evidence import (
+    Evidence,
+    gather,
+    swings,
+    with_doors,
+    with_quarters,
+    with_whole_swings,
+    with_windows,
+)
 from takeoff.recognise.walls.room_spaces import NAMED_SHARE
 from takeoff.recognise.walls.wall_reading import Reading, necks_of, read_walls
 
@@ -176,7 +184,7 @@ class Prepared(NamedTuple):
 
 def prepared(drawing: Drawing, settings: Settings) -> Prepared:
     """The first stage: linework sorted by what layers are for, and what is written."""
-    drawing = with_rounds(with_quarters(with_faces(standing(drawing, settings.layer_roles))))
+    drawing = with_rounds(with_whole_swings(with_quarters(with_faces(standing(drawing, settings.layer_roles)))))
     guesses = guess(drawing, settings.layers, settings.layer_roles)
     asked = Asked()
     layered = with_walls_on_glass(with_partitions(with_doors(_prepared(drawing, guesses, asked))))

@@ -58,3 +58,14 @@ def test_a_swing_about_another_point_than_its_centre_is_a_door() -> None:
     (door,) = job.storeys[0].openings
     assert (door.kind, door.confidence, round(door.width_mm)) == ("door", "sure", 900)
     assert areas(plan) == [9.0, 12.0]
+
+
+def test_a_swing_written_in_two_pieces_is_a_door() -> None:
+    plan = two_rooms(door=False)
+    plan.segments = [(*row[:4], "0") for row in plan.segments]
+    # About (4000, 1000), each piece turns by 45°: bulge tan(45° / 4) = 0.1989; they meet 636.4 to the left and above.
+    plan.line(4000, 1000, 3100, 1000, "0")
+    plan.arcs.append((4000, 1900, 3363.6, 1636.4, 0.19891, "0"))
+    plan.arcs.append((3363.6, 1636.4, 3100, 1000, 0.19891, "0"))
+    (door,) = propose(plan.drawing())[0].storeys[0].openings
+    assert (door.kind, door.confidence, round(door.width_mm)) == ("door", "sure", 900)

@@ -99,6 +99,51 @@ def with_quarters(drawing: Drawing) -> Drawing:
     return msgspec.structs.replace(drawing, lines=new)
 
 
+PIECES_DEG, WHOLE_DEG, SAME_CENTRE = 80.0, (75.0, 115.0), 0.02
+"""A swing that was written in pieces: each turns by less than the first, and by the second all together; their centres
+are off by less than the last part of the radius."""
+
+
+def with_whole_swings(drawing: Drawing) -> Drawing:
+    """The drawing (in mm) with one arc for each swing that is drawn in two, one after the other about the same centre,
+    as many printers write every quarter circle: only one of them ends where the leaf does, and the other where it
+    shuts. Without such it is the same drawing."""
+    work = drawing.lines
+    arcs = work.arcs
+    if len(arcs) < 2:
+        return drawing
+    sweep = np.degrees(4 * np.arctan(arcs[:, 4]))
+    centre = arc_centres(arcs)
+    radius = np.abs(centre - (arcs[:, 0] + 1j * arcs[:, 1]))
+    first, second = arcs[:-1], arcs[1:]
+    whole = sweep[:-1] + sweep[1:]
+    on = (work.arc_source[:-1] == work.arc_source[1:]) & (work.arc_layer[:-1] == work.arc_layer[1:])
+    on &= np.abs(first[:, 2:4] - second[:, :2]).max(axis=1) <= TOUCH_MM
+    on &= np.abs(centre[:-1] - centre[1:]) <= SAME_CENTRE * radius[:-1]
+    on &= (radius[:-1] >= LEAF_MM[0]) & (radius[:-1] <= LEAF_MM[1])
+    on &= (np.abs(sweep[:-1]) < PIECES_DEG) & (np.abs(sweep[1:]) < PIECES_DEG) & (sweep[:-1] * sweep[1:] > 0)
+    on &= (np.abs(whole) >= WHOLE_DEG[0]) & (np.abs(whole) <= WHOLE_DEG[1])
+    # No arc is the second of one swing and the first of the next.
+    on[1:] &= ~on[:-1]
+    rows = np.flatnonzero(on)
+    if not len(rows):
+        return drawing
+    joined = arcs.copy()
+    joined[rows, 2:4] = second[rows, 2:4]
+    joined[rows, 4] = np.tan(np.radians(whole[rows]) / 4)
+    keep = np.ones(len(arcs), bool)
+    keep[rows + 1] = False
+    new = Linework(
+        work.segments,
+        work.segment_layer,
+        work.segment_source,
+        joined[keep],
+        work.arc_layer[keep],
+        work.arc_source[keep],
+    )
+    return msgspec.structs.replace(drawing, lines=new)
+
+
 def swings(lines: Lines, bare_too: bool = True) -> tuple[Swings, Bools]:
     """(door swings, which lines draw them: arc chords and leaves).
 
