@@ -96,6 +96,24 @@ def test_a_door_between_a_wall_and_a_glazed_front_closes_its_room() -> None:
     assert found(sheet) == {"Salon": 28.11, "Study": 9.0, "Bath": 9.0}
 
 
+def test_a_leaf_shuts_against_a_smaller_one_at_a_glazed_front() -> None:
+    # As before, but glass up to x = 4700 and a second leaf of 300 in its frame, which the one of 900 meets at x = 5050.
+    sheet = Sheet().word("Salon", 3000, 2000)
+    sheet.ring(
+        *((0, -230), (0, 4000), (7000, 4000), (7000, 0), (6000, 0), (6000, -230)),
+        *((7230, -230), (7230, 4230), (-230, 4230), (-230, -230)),
+    )
+    for y in (-230, -150, -80, 0):
+        sheet.line(0, y, 4700, y, "A-GLAZ")
+    sheet.line(4700, -230, 4700, 0, "A-GLAZ").line(5950, -115, 5950, -1015, "A-DOOR")
+    sheet.arcs.append((5050, -115, 5950, -1015, 0.41421356237, "A-DOOR"))
+    sheet.arcs.append((4750, -415, 5050, -115, 0.41421356237, "A-DOOR"))
+    for name, x in (("Study", 9000.0), ("Bath", 13000.0)):
+        sheet.box(x, 0, x + 3000, 3000).box(x - 230, -230, x + 3230, 3230).word(name, x + 1500, 1500)
+    # 1.3 m × 0.115 m more.
+    assert found(sheet) == {"Salon": 28.15, "Study": 9.0, "Bath": 9.0}
+
+
 def test_pairs_of_doors_side_by_side_in_a_front_close_their_hall() -> None:
     # 8 m × 4 m, whose lower side is glass but for two pairs of 1800 from x = 2200 to x = 5840, with a post of 40
     # between them, which hang in the middle of the front.

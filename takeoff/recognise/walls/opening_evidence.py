@@ -171,12 +171,41 @@ def swings(lines: Lines, bare_too: bool = True) -> tuple[Swings, Bools]:
     if bare_too:
         alive[~alive] = _bare(lines, arcs, rows[~alive], centre, radius)
     rows = rows[alive]
+    small = _smaller_leaves(lines, arcs, rows, centre, radius)
+    rows = np.concatenate([rows, small])
     drawn |= np.isin(lines.arc, rows)
     hinge = np.stack([centre[rows].real, centre[rows].imag], axis=1)
     for k, (at, leaf_row) in by_hand.items():
         drawn[leaf_row] = True
         hinge[rows == k] = at
     return Swings(hinge, arcs[rows, :4].reshape(-1, 2, 2), radius[rows], rows), drawn
+
+
+SMALLER_MM, MEET_MM, OPPOSITE = 200.0, 60.0, -0.9
+"""The smaller leaf of a pair is no narrower than the first, and shuts within the second of the other's edge, from the
+opposite side (common practice, no source)."""
+
+
+def _smaller_leaves(
+    lines: Lines, arcs: Floats, rows: Ints, centre: NDArray[np.complex128], radius: Floats
+) -> NDArray[np.int64]:
+    """The arcs narrower than leaves of doors by themselves that shut against one of ``rows``, which are swings."""
+    sweep = np.degrees(4 * np.arctan(np.abs(arcs[:, 4])))
+    fits = (radius >= SMALLER_MM) & (radius < LEAF_MM[0]) & (sweep >= SWING_DEG[0]) & (sweep <= SWING_DEG[1])
+    narrow = np.flatnonzero(fits)
+    if not len(narrow) or not len(rows):
+        return narrow[:0]
+    own, other = (arcs[k, :4].reshape(-1, 2) for k in (narrow, rows))
+    i, j = shapely.STRtree(shapely.points(other)).query(shapely.points(own), predicate="dwithin", distance=MEET_MM)
+    ways = [
+        xy[at] - np.stack([centre[k[at // 2]].real, centre[k[at // 2]].imag], axis=1)
+        for xy, k, at in ((own, narrow, i), (other, rows, j))
+    ]
+    cosine = (ways[0] * ways[1]).sum(axis=1) / (radius[narrow[i // 2]] * radius[rows[j // 2]])
+    met = np.unique(narrow[i[cosine < OPPOSITE] // 2])
+    leaf_of = _leaves(lines, arcs, met, centre, radius)
+    hung = [bool(len(leaf)) for leaf in leaf_of]
+    return np.asarray(met[(lines.arc_role[met] == "door") | np.array(hung, bool)], np.int64)
 
 
 BARE_DEG, BARE_TOUCH_MM = (80.0, 100.0), 40.0
