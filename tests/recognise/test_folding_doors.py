@@ -1,4 +1,4 @@
-"""Folding doors, drawn half open, close the closets that they stand before."""
+"""Folding doors, drawn half open, close the closets that they stand before; leaves sliding along a wall are doors."""
 
 from __future__ import annotations
 
@@ -50,3 +50,17 @@ def test_without_leaves_a_niche_is_its_room_s() -> None:
 def test_leaves_that_fit_no_way_close_none() -> None:
     """Leaves of 0.4 m, together 0.8 or 1.6, before a way of 1.2 m."""
     assert areas(propose(leaves(closet(two_rooms()), 20, 2300, 800).drawing())[0]) == [9.0, 11.93]
+
+
+def test_a_pair_of_leaves_that_part_along_the_wall_is_a_door() -> None:
+    """Before a way of 900 between y = 1000 and 1900 two leaves of 500 by 40, drawn half open: each covers 350 of it."""
+    sheet = two_rooms(door=False).box(3950, 850, 3990, 1350, "A-DOOR").box(3950, 1550, 3990, 2050, "A-DOOR")
+    (storey,) = propose(sheet.drawing())[0].storeys
+    assert [(o.kind, o.confidence, round(o.width_mm)) for o in storey.openings] == [("door", "sure", 900)]
+
+
+def test_two_leaves_at_one_jamb_are_no_such_pair() -> None:
+    """They leave the other half of the way open."""
+    sheet = two_rooms(door=False).box(3950, 850, 3990, 1350, "A-DOOR").box(4110, 850, 4150, 1350, "A-DOOR")
+    (storey,) = propose(sheet.drawing())[0].storeys
+    assert [o.confidence for o in storey.openings] != ["sure"]

@@ -294,23 +294,30 @@ def _leaves(evidence: Evidence, hung: dict[int, Bridge]) -> _Leaves:
 
 
 def _leaves_beside(bridge: Bridge, leaves: _Leaves) -> list[str]:
-    """What is drawn beside a gap that closes it: a leaf that slides along its wall, from one of its jambs, or leaves
-    that fold, from both of them."""
+    """What is drawn beside a gap that closes it: a leaf that slides along its wall, from one of its jambs, a pair of
+    them that part, half as wide, each at its own jamb, or leaves that fold, from both of them."""
     width = bridge.width_mm
     if not SLIT_MM < width <= WIDEST_DOOR_MM:
         return []
     start, along, sides = _frame(bridge)
     quad = quad_of(bridge)
-    if width <= LEAF_WIDEST_MM:
-        for row in leaves.slid.query(quad.buffer(SLID_SIDE_MM + width), predicate="intersects").tolist():
-            t, off = _placed(leaves.sliding[row], start, along)
-            length = abs(t[1] - t[0])
-            level = length >= LEVEL_COS * float(np.hypot(t[1] - t[0], off[1] - off[0]))
-            near = sides[0] - SLID_SIDE_MM <= off.min() and off.max() <= sides[1] + SLID_SIDE_MM
-            jamb = min(abs(end - at) for end in (t.min(), t.max()) for at in (0.0, width)) <= JAMB_MM
-            shut = max(abs(t.min()), abs(t.max() - width)) <= BESIDE_MM
-            if level and near and jamb and not shut and SLID_LENGTH[0] * width <= length <= SLID_LENGTH[1] * width:
-                return [because("sliding-leaf")]
+    pair = width <= 2 * LEAF_WIDEST_MM
+    halves: set[int] = set()
+    for row in leaves.slid.query(quad.buffer(SLID_SIDE_MM + width), predicate="intersects").tolist() if pair else ():
+        t, off = _placed(leaves.sliding[row], start, along)
+        length = abs(t[1] - t[0])
+        level = length >= LEVEL_COS * float(np.hypot(t[1] - t[0], off[1] - off[0]))
+        if not level or off.min() < sides[0] - SLID_SIDE_MM or off.max() > sides[1] + SLID_SIDE_MM:
+            continue
+        jamb = min(abs(end - at) for end in (t.min(), t.max()) for at in (0.0, width)) <= JAMB_MM
+        shut = max(abs(t.min()), abs(t.max() - width)) <= BESIDE_MM
+        whole = width <= LEAF_WIDEST_MM and SLID_LENGTH[0] * width <= length <= SLID_LENGTH[1] * width
+        if jamb and not shut and whole:
+            return [because("sliding-leaf")]
+        if SLID_LENGTH[0] * width <= 2 * length <= SLID_LENGTH[1] * width:
+            halves |= {k for k, at in enumerate((0.0, width)) if t.min() - JAMB_MM <= at <= t.max() + JAMB_MM}
+    if halves == {0, 1}:
+        return [because("sliding-leaf")]
     return _folded(width, start, along, sides, _not_hung(bridge, quad, leaves))
 
 
