@@ -79,6 +79,7 @@ _ROOMS: dict[str, str] = {
     "prints-add-up": mark("printed areas of its parts add up to {total_m2} m²"),
     "height-written": mark("ceiling height written: {printed}"),
     "name-alone": mark("no way in is drawn, while other rooms have theirs: a duct, a shaft, a pond or a ledge?"),
+    "no-way-anywhere": mark("no way in is drawn to any room, and it is larger than rooms are: the sheet or the plot?"),
     "outdoors": mark("its name is one of a place outdoors"),
     "only-through-outside": mark("its only way in goes through a wall much thicker than others have: a porch?"),
     "only-through-panel": mark("its only door stands in a panel {thickness_mm} mm thick: a yard, or a cubicle?"),

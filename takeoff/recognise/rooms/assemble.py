@@ -14,6 +14,7 @@ from takeoff.language.lists import some_of
 from takeoff.plan.job_drawings import FIRST, with_origin
 from takeoff.plan.model import Confidence, DrawingRef, Job, Opening, Room, Storey, StoreyId
 from takeoff.plan.reasons import all_spoken, because
+from takeoff.plan.shape import sound_polygon
 from takeoff.recognise.names.placed_words import NAMING, Placed, SheetWords
 from takeoff.recognise.names.title_block import told
 from takeoff.recognise.openings.glazed_fronts import Fronts, fronts
@@ -90,6 +91,8 @@ def assemble(
         rooms = [_entered(room, room.id in entered) for room in rooms]
     elif entered:
         rooms = [_entered(r, r.id in entered or _said(r), NAMED_ONLY) for r in rooms]
+    else:
+        rooms = [_entered(r, _said(r) or sound_polygon(r).area <= LARGEST_UNENTERED_MM2, NO_WAY) for r in rooms]
     buildings = [ring for plan in found for ring in as_rings(plan.hulls, origin)]
     # a written height means another head once it is known whether there is a sill
     openings = marked(openings, rooms, [w for w in words if w.words.kind == "mark"], origin)
@@ -204,6 +207,10 @@ def candidates(reading: Reading, evidence: Evidence, glazed: Fronts) -> list[Can
 
 
 NAMED_ONLY = because("name-alone")
+NO_WAY = because("no-way-anywhere")
+LARGEST_UNENTERED_MM2 = 150e6
+"""Where a plan shows no way into any room, what is larger may be the sheet or the plot round it, and its name a
+title."""
 PARAPETS = because("only-through-outside")
 
 

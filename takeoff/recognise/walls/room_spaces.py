@@ -9,7 +9,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from takeoff.geometry.runs import straight_runs
+from takeoff.geometry.runs import components, straight_runs
 from takeoff.plan.reasons import because
 from takeoff.recognise.walls.believed_gaps import DOORWAY_MM, FIRST_TREAD, Gap
 from takeoff.recognise.walls.drawn_stairs import RAIL_MM, Flight, beside_each_other, outline_of
@@ -146,6 +146,7 @@ def find_spaces(
     frame = _frames(faces, space, support) | margins
     led = _led_through(faces, gaps) if double and not wall_layers else set()
     _join_over_lines(faces, groups, space & ~frame, inside, double and not wall_layers, led)
+    _join_tiers(faces, groups, space & ~frame, inside)
     if double:
         _join_over_stairs(faces, groups, space & ~frame, gaps, stairs)
     leafless = not wall_layers and without_leaves(gaps)
@@ -258,6 +259,33 @@ def _join_over_lines(
             groups.join(big, small, "")
         elif plain_lines and not (a in inside and b in inside) and (a, b) not in led:
             groups.join(big, small, because("line-no-wall"))
+
+
+TIER_MM, TIER_LONG_MM, TIER_PART, FEWEST_TIERS = (500.0, 1400.0), 3500.0, 0.8, 5
+"""The steps that rows of seats stand on are so deep and at least so long; each meets the next along most of its length
+(common practice, no source)."""
+
+
+def _join_tiers(faces: Faces, groups: _Groups, space: Bools, inside: dict[int, list[int]]) -> None:
+    """Long narrow strips side by side, parted by nothing but lines, are the steps of one hall."""
+    outer = shapely.length(shapely.get_exterior_ring(faces.polygons)) / 2
+    # of a rectangle: long + deep = half its border, long * deep = its area
+    root = np.sqrt(np.maximum(outer**2 - 4 * faces.area, 0.0))
+    long, deep = (outer + root) / 2, (outer - root) / 2
+    strip = space & (deep >= TIER_MM[0]) & (deep <= TIER_MM[1]) & (long >= TIER_LONG_MM)
+    left, right = faces.left, faces.right
+    between = (left >= 0) & (right >= 0) & (left != right) & (faces.graph.source < BRIDGED)
+    between &= strip[left] & strip[right]
+    one, other = np.minimum(left, right)[between], np.maximum(left, right)[between]
+    pairs, pair = np.unique(np.stack([one, other]), axis=1, return_inverse=True)
+    met = np.bincount(pair.reshape(-1), edge_lengths(faces)[between], minlength=pairs.shape[1])
+    beside = pairs[:, met >= TIER_PART * np.minimum(long[pairs[0]], long[pairs[1]])]
+    label = components(len(space), beside[0], beside[1])
+    for first in np.flatnonzero(np.bincount(label) >= FEWEST_TIERS).tolist():
+        tiers = np.flatnonzero(label == first).tolist()
+        if sum(f in inside for f in tiers) <= 1:
+            for f in tiers[1:]:
+                groups.join(tiers[0], f, because("line-no-wall"))
 
 
 STAIR_PART, STAIR_MM, STAIR_MM2, LANDING_MM, WELL_PART = 0.8, 60.0, 0.5e6, 1300.0, 0.6
