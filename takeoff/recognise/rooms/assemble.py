@@ -17,7 +17,9 @@ from takeoff.plan.reasons import all_spoken, because
 from takeoff.plan.shape import sound_polygon
 from takeoff.recognise.names.placed_words import NAMING, Placed, SheetWords
 from takeoff.recognise.names.title_block import told
+from takeoff.recognise.openings.behind_ledges import at_ledges
 from takeoff.recognise.openings.glazed_fronts import Fronts, fronts
+from takeoff.recognise.openings.lines_in_walls import windows_in_walls
 from takeoff.recognise.openings.opening_hosts import NARROWEST_MM, Candidate, host_openings
 from takeoff.recognise.openings.opening_kinds import kinds_proposed, with_swings
 from takeoff.recognise.openings.opening_marks import marked, scheduled
@@ -28,6 +30,7 @@ from takeoff.recognise.openings.openings_without_gaps import (
     jamb_openings,
     loose_openings,
 )
+from takeoff.recognise.openings.window_bays import as_one
 from takeoff.recognise.presets import Settings
 from takeoff.recognise.rooms.against_rooms import doubted
 from takeoff.recognise.rooms.borders import Border, rings_of, sides_of
@@ -96,7 +99,7 @@ def assemble(
     buildings = [ring for plan in found for ring in as_rings(plan.hulls, origin)]
     # a written height means another head once it is known whether there is a sill
     openings = marked(openings, rooms, [w for w in words if w.words.kind == "mark"], origin)
-    openings = kinds_proposed(openings, rooms, buildings, settings)
+    openings = as_one(kinds_proposed(openings, rooms, buildings, settings))
     openings = marked(openings, rooms, [w for w in words if w.words.kind == "size"], origin)
     openings = with_swings(openings, rooms, evidence.swings, origin)
     openings, unlike = scheduled(openings, rooms, sheet.schedule)
@@ -195,7 +198,10 @@ def candidates(reading: Reading, evidence: Evidence, glazed: Fronts) -> list[Can
         if k not in gone and gap.why[0] not in OF_FRONTS and gap.bridge.width_mm >= NARROWEST_MM:
             confidence: Confidence = "sure" if gap.confirmed else "check"
             found.append(Candidate(gap.bridge.lines, gap.kind, confidence, gap.bridge.thickness_mm, gap.why))
+    found = at_ledges(found, reading.faces)
     found += jamb_openings(reading.faces, evidence, set()) + glazed.openings
+    if reading.double:
+        found += windows_in_walls(reading.faces, reading.gaps, evidence.swings)
     faces = reading.faces
     solid = faces.body | (faces.gap >= 0)
     walls = WallFaces(faces.polygons[solid & ~panes(faces, reading.glass, PANE_ON_WALL)], faces.polygons[solid])
