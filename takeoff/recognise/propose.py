@@ -35,6 +35,7 @@ from takeoff.recognise.walls.bounding_lines import (
 from takeoff.recognise.walls.coloured_lines import coloured
 from takeoff.recognise.walls.crossed_spaces import without_crosses
 from takeoff.recognise.walls.dimension_ticks import without_ticks
+from takeoff.recognise.walls.doors_both_ways import with_both_ways
 from takeoff.recognise.walls.drawn_fittings import fittings, with_fitting_doubts
 from takeoff.recognise.walls.drawn_rounds import with_rounds
 from takeoff.recognise.walls.drawn_stairs import stair_marks, treads
@@ -184,7 +185,8 @@ class Prepared(NamedTuple):
 
 def prepared(drawing: Drawing, settings: Settings) -> Prepared:
     """The first stage: linework sorted by what layers are for, and what is written."""
-    drawing = with_rounds(with_whole_swings(with_quarters(with_faces(standing(drawing, settings.layer_roles)))))
+    drawing = with_whole_swings(with_quarters(with_faces(standing(drawing, settings.layer_roles))))
+    drawing = with_both_ways(with_rounds(drawing))
     guesses = guess(drawing, settings.layers, settings.layer_roles)
     asked = Asked()
     layered = with_walls_on_glass(with_partitions(with_doors(_prepared(drawing, guesses, asked))))

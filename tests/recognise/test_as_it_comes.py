@@ -295,3 +295,14 @@ def test_a_lobby_before_a_doorway_in_its_wall_is_a_room() -> None:
     outer = ((3000, 1800), (1600, 1800), (1600, 1300), (1500, 1300), (1500, 1800), (0, 1800), (0, 0), (1500, 0))
     sheet = beside_a_hall(*outer, (1500, 400), (1600, 400), (1600, 0), (3000, 0))
     assert areas(propose(sheet.drawing())[0]) == [2.52, 2.7, 9.0]
+
+
+def test_the_step_of_a_frame_in_a_wall_s_face_closes_nothing_along_it() -> None:
+    # 3.0 m × 2.1 m, whose left wall is one line, with a frame of 50 mm × 110 mm at it: its upper end looks along the
+    # wall to the one across, 1090 mm further.
+    sheet = beside_a_hall((3000, 2100), (0, 2100), (0, 0), (3000, 0))
+    sheet.segments = [s for s in sheet.segments if not s[0] == s[2] == -300.0]
+    sheet.line(0, -300, 0, 0).line(0, 2100, 0, 3300).line(0, 900, 50, 900).line(50, 900, 50, 1010)
+    sheet.line(50, 1010, 0, 1010)
+    # 6.3 m² less the frame's 0.0055 m²
+    assert areas(propose(sheet.drawing())[0]) == [6.29, 9.0]

@@ -10,7 +10,7 @@ from test_rooms_found import area_m2, rooms
 from takeoff.geometry.noding import Graph
 from takeoff.recognise import propose
 from takeoff.recognise.walls.bounding_lines import prepare
-from takeoff.recognise.walls.drawn_stairs import Flight, treads
+from takeoff.recognise.walls.drawn_stairs import Flight, flights, treads
 from takeoff.recognise.walls.enclosed_faces import Faces
 from takeoff.recognise.walls.layer_roles import guess
 from takeoff.recognise.walls.room_spaces import find_spaces
@@ -132,3 +132,9 @@ def test_lines_that_lie_farther_along_one_after_the_other_are_no_stair() -> None
         sheet.line(*row)
     lines = prepare(sheet.drawing(), guess(sheet.drawing()))
     assert not treads(lines, np.ones(len(lines.xy), bool)).any()
+
+
+def test_steps_as_wide_as_a_front_are_a_flight_where_they_are_many() -> None:
+    steps = [(0.0, 400.0 * k, 4900.0, 400.0 * k) for k in range(6)]
+    assert flights(np.array(steps)).tolist() == [0] * 6
+    assert flights(np.array(steps[:5])).tolist() == [-1] * 5

@@ -13,6 +13,9 @@ from test_rooms_found import area_m2, codes, rooms
 
 from takeoff.plan.model import Job
 from takeoff.recognise import propose
+from takeoff.recognise.walls.bounding_lines import is_role, prepare
+from takeoff.recognise.walls.inferred_layers import with_partitions
+from takeoff.recognise.walls.layer_roles import guess
 
 
 def areas(job: Job) -> list[float]:
@@ -94,6 +97,20 @@ def test_partitions_on_a_layer_of_doors_are_walls() -> None:
     sheet.words = [w for w in sheet.words if w[0] != "Store"]
     sheet.word("Store", 9500, 2000).word("Files", 11650, 2000)
     assert areas(propose(sheet.drawing())[0]) == [4.4, 11.2, 16.0, 16.0]
+
+
+def test_a_leaf_of_one_line_among_such_partitions_is_no_wall() -> None:
+    sheet = fitted("INTERNAL DOORS")
+    partition(sheet, 11000, "INTERNAL DOORS")
+    # A cupboard's door of 800 in the last room, drawn open: its leaf would stand there as a wall.
+    sheet.line(12200, 1000, 13000, 1000, "INTERNAL DOORS")
+    sheet.arcs.append((13000, 1000, 12200, 1800, 0.41421356237, "INTERNAL DOORS"))
+    lines = prepare(drawing := sheet.drawing(), guess(drawing))
+    leaf = (np.abs(lines.xy[:, [1, 3]] + lines.origin[1] - 1000.0) < 1.0).all(axis=1) & (lines.arc < 0)
+    walls = is_role(with_partitions(lines), "wall")
+    assert leaf.sum() == 1
+    assert not walls[leaf].any()
+    assert walls[is_role(lines, "door") & (lines.arc < 0) & ~leaf].any()
 
 
 def test_two_leaves_of_a_gate_are_no_partition() -> None:

@@ -8,6 +8,7 @@ from drawn import Sheet
 from test_rooms_found import area_m2, rooms
 
 from takeoff.recognise import propose
+from takeoff.recognise.walls.doors_both_ways import with_both_ways
 
 
 def side_by_side(*, swings: bool) -> Sheet:
@@ -130,3 +131,28 @@ def test_pairs_of_doors_side_by_side_in_a_front_close_their_hall() -> None:
     assert found(sheet) == {"Foyer": 32.36}
     (storey,) = propose(sheet.drawing())[0].storeys
     assert [round(o.width_mm) for o in storey.openings if o.kind == "door"] == [1820, 1820]
+
+
+def test_a_pair_of_doors_that_swings_both_ways_is_a_door() -> None:
+    # 8 m × 4 m, whose lower wall of 200 is open from x = 2200 to x = 4000: each leaf of 900 is drawn open to both
+    # sides, on the layer of the walls, with the half circle that it swings over.
+    sheet = Sheet().word("Foyer", 6000, 2500)
+    sheet.ring(
+        *((2200, 0), (0, 0), (0, 4000), (8000, 4000), (8000, 0), (4000, 0), (4000, -200)),
+        *((8200, -200), (8200, 4200), (-200, 4200), (-200, -200), (2200, -200)),
+    )
+    sheet.line(2200, -1000, 2200, 800).line(4000, -1000, 4000, 800)
+    sheet.arcs.append((2200, -1000, 2200, 800, 1.0, "A-WALL"))
+    sheet.arcs.append((4000, 800, 4000, -1000, 1.0, "A-WALL"))
+    assert found(sheet) == {"Foyer": 32.0}
+    (storey,) = propose(sheet.drawing())[0].storeys
+    assert [(o.kind, round(o.width_mm), o.confidence) for o in storey.openings] == [("door", 1800, "sure")]
+
+
+def test_the_round_end_of_a_wall_is_no_door_that_swings_both_ways() -> None:
+    # A shelf across the half round of a wall, one face about the other: nothing is changed.
+    sheet = Sheet().line(0, 0, 1400, 0).line(700, 0, 700, 300)
+    for out in (0.0, 100.0):
+        sheet.arcs.append((-out, 0, 1400 + out, 0, 1.0, "A-WALL"))
+    drawing = sheet.drawing()
+    assert with_both_ways(drawing) is drawing

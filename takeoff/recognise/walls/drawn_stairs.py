@@ -18,6 +18,9 @@ Ints = NDArray[np.int64]
 Bools = NDArray[np.bool_]
 
 TREAD_MM, TREAD_OFF_MM, FEWEST_TREADS, WIDE_MM = (210.0, 420.0), 25.0, 4, (500.0, 3600.0)
+WIDEST_MM, FEWEST_WIDE = 12_000.0, 6
+"""Steps before the door of a large house are as wide as its front where they are so many (common practice, no
+source)."""
 STEEP_MM, FEWEST_STEEP = 190.0, 7
 """The going of steep stairs, from the first up to that of others, shows them where treads are so many: the faces of
 walls lie as near to each other (common practice, no source)."""
@@ -61,10 +64,11 @@ COUNTED, MOST_PAIRS = 200, 5_000_000
 
 def flights(xy: Floats) -> Ints:
     """The number of the flight that each line is a tread of, -1 for none: lines of one length side by side
-    at the going of a stair, four or more of them; none where they lie in heaps beyond counting."""
+    at the going of a stair, four or more of them, more that are wider than a stair; none where they lie in heaps
+    beyond counting."""
     d = xy[:, 2:] - xy[:, :2]
     length = np.hypot(d[:, 0], d[:, 1])
-    wide = np.flatnonzero((length >= WIDE_MM[0]) & (length <= WIDE_MM[1]))
+    wide = np.flatnonzero((length >= WIDE_MM[0]) & (length <= WIDEST_MM))
     flight = np.full(len(xy), -1)
     if len(wide) < FEWEST_TREADS:
         return flight
@@ -87,6 +91,8 @@ def flights(xy: Floats) -> Ints:
     # Two goings of a steep flight are as far apart as one of another.
     fits &= (across >= TREAD_MM[0]) & (steep[i] < 0) & (steep[j] < 0)
     easy = _numbered(len(wide), i, j, fits, FEWEST_TREADS)
+    few = np.bincount(easy[easy >= 0], minlength=len(wide)) < FEWEST_WIDE
+    easy[(length[wide] > WIDE_MM[1]) & few[easy]] = -1
     flight[wide] = np.where(steep >= 0, steep + len(wide), easy)
     return flight
 

@@ -28,7 +28,7 @@ from takeoff.recognise.names.placed_words import NAMING
 from takeoff.recognise.walls.bounding_lines import Lines, arc_centres, is_role, laborious
 from takeoff.recognise.walls.hatched_faces import filled_borders, hatched_faces
 from takeoff.recognise.walls.layer_roles import LayerGuess, Role, also_says, whole_of
-from takeoff.recognise.walls.opening_evidence import LEAF_MM
+from takeoff.recognise.walls.opening_evidence import LEAF_MM, Swings, swings
 from takeoff.recognise.walls.pens_apart import of_pen
 from takeoff.recognise.walls.room_spaces import Space
 from takeoff.recognise.walls.wall_reading import Reading
@@ -132,13 +132,15 @@ def _pieces(xy: Floats) -> Ints:
 
 LEAF_DEEP_MM = 60.0
 """No leaf of a door is as thick, and none longer than LEAF_MM (common practice, no source)."""
+AT_HINGE_MM = 15.0
+"""The line of a leaf starts so near to its hinge, and ends so near to its swing's end."""
 FEWEST_FACES = 6
 """So many lines longer than two leaves, with their like at a wall's distance, are partitions; fewer may be gates."""
 
 
 def with_partitions(lines: Lines) -> Lines:
     """The lines, with those that draw partitions on layers of doors given the role of walls: systems of
-    partitions are drawn on one layer with the doors in them. What is as thin as a leaf, and the chords of
+    partitions are drawn on one layer with the doors in them. What is as thin as a leaf, and the chords and leaves of
     swings, stay doors."""
     shown = is_role(lines, "door") & ~lines.dashed & ~lines.hatch & ~lines.hidden & (lines.arc < 0)
     length = np.hypot(*(lines.xy[:, 2:] - lines.xy[:, :2]).T)
@@ -147,8 +149,20 @@ def with_partitions(lines: Lines) -> Lines:
         own = np.flatnonzero(shown & (lines.layer == layer) & (length >= LEAF_DEEP_MM))
         long = length[own] > 2 * LEAF_MM[1]
         if (paired_part(lines.xy[own])[long] > DOUBTED).sum() >= FEWEST_FACES:
-            role[own[~_close_beside(lines.xy[own], LEAF_DEEP_MM)]] = "wall"
+            leaf = _close_beside(lines.xy[own], LEAF_DEEP_MM) | _of_leaves(lines.xy[own], swings(lines)[0])
+            role[own[~leaf]] = "wall"
     return lines._replace(role=role)
+
+
+def _of_leaves(xy: Floats, found: Swings) -> Bools:
+    """Which lines run from the hinge of a swing to one of its ends: a leaf that is drawn as one line."""
+    hinges = shapely.STRtree(shapely.points(found.hinge))
+    leaf = np.zeros(len(xy), bool)
+    for start, end in ((xy[:, :2], xy[:, 2:]), (xy[:, 2:], xy[:, :2])):
+        line, swing = hinges.query(shapely.points(start), predicate="dwithin", distance=AT_HINGE_MM)
+        off = np.hypot(*np.moveaxis(found.ends[swing] - end[line][:, None], 2, 0)).min(axis=1)
+        leaf[line[off <= AT_HINGE_MM]] = True
+    return leaf
 
 
 FEW_WALLS, MUCH_PAIRED_MM, FACE_MM = 0.05, 60_000.0, 1500.0

@@ -435,10 +435,12 @@ def _join_over_gaps(
     for k, gap in enumerate(gaps):
         if gap.confirmed or gap.kind != "open" or gap.why == (FIRST_TREAD,):
             continue
-        near = {groups.find(f) for beside in edges.get(k, ()) for f in beside.faces if f >= 0 and space[f]}
-        own = next(iter(near)) if len(near) == 1 else -1
+        around = edges.get(k, [])
+        near = {groups.find(f) for beside in around for f in beside.faces if f >= 0 and space[f]}
+        own = next(iter(near)) if len(near) == 1 else _along_face(faces, around, k, space, groups)
         if own >= 0 and (
-            _open_both(faces, edges.get(k, []), k, own, groups)
+            len(near) > 1
+            or _open_both(faces, around, k, own, groups)
             or _before_door(faces, fill.get(k, []), own, groups, gaps)
         ):
             for f in fill.get(k, ()):
@@ -535,12 +537,23 @@ def is_drawn(gap: Gap, at: tuple[float, float]) -> bool:
 
 
 def _open_both(faces: Faces, around: list[_Beside], k: int, group: int, groups: _Groups) -> bool:
-    """Whether the same space lies on every side of a gap, or wall behind a face that is drawn."""
+    """Whether the same space lies on every side of a gap, or wall or nothing behind a face that is drawn."""
     for beside in around:
-        other = [f for f in beside.faces if f < 0 or (faces.gap[f] != k and not (beside.drawn and faces.body[f]))]
+        solid = [f for f in beside.faces if f < 0 or faces.body[f]] if beside.drawn else []
+        other = [f for f in beside.faces if f not in solid and (f < 0 or faces.gap[f] != k)]
         if any(f < 0 or groups.find(f) != group for f in other):
             return False
     return True
+
+
+def _along_face(faces: Faces, around: list[_Beside], k: int, space: Bools, groups: _Groups) -> int:
+    """The space (-1: none) along which a gap runs that only the step of a frame or a pier in a wall's face makes: on
+    that side lies nothing else, and behind its other line, which is drawn, the wall goes on, whatever stands there."""
+    own = {f for beside in around if not beside.drawn for f in beside.faces if f < 0 or faces.gap[f] != k}
+    behind = {f for beside in around if beside.drawn for f in beside.faces if f < 0 or faces.gap[f] != k}
+    if any(f < 0 or not space[f] for f in own) or len({groups.find(f) for f in own}) != 1:
+        return -1
+    return groups.find(next(iter(own))) if any(f >= 0 and faces.body[f] for f in behind) else -1
 
 
 def _before_door(faces: Faces, fill: list[int], group: int, groups: _Groups, gaps: list[Gap]) -> bool:
