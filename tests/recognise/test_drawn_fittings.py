@@ -57,6 +57,15 @@ def test_what_stands_along_a_wall_in_one_room_belongs_to_that_room(thing, layer:
     assert because("fittings") in kitchen.evidence
 
 
+@pytest.mark.parametrize(("deep", "hall"), [(600, 12.0), (1500, 12.0 - 4.0 * 1.5)])
+def test_what_a_line_cuts_off_as_deep_as_a_wardrobe_belongs_to_the_room(deep: int, hall: float) -> None:
+    """A line from wall to wall in the hall of 4000 × 3000, above which nothing is written and no way leads."""
+    sheet = two_rooms().line(0, 3000 - deep, 4000, 3000 - deep)
+    sheet.words = [("Hall", 1500, 700, "A-ANNO-TEXT"), sheet.words[1]]
+    found = {round(area_m2(r), 2) for r in rooms(propose(sheet.drawing())[0])}
+    assert hall in found
+
+
 def test_a_pier_at_a_wall_and_a_short_wall_stay() -> None:
     """A pier of 0.5 × 0.5 m and a wall of 0.1 × 1.2 m: 12.0 less 0.25 and 0.12."""
     sheet = on_one_layer().box(0, 1200, 500, 1700, "0")

@@ -44,6 +44,8 @@ WALL_MM, SLENDER, RECTANGLE = (60.0, 250.0), 2.5, 0.9
 CORE_MM, LEAF_MM = (150.0, 5000.0), 600.0
 """What is on average no thicker and longer round is the core of a wall; what is thinner than a wall and so long its
 lining."""
+SHELF_MM = (300.0, 800.0)
+"""A shelf or a wardrobe from wall to wall is so deep (common practice, no source)."""
 WITHIN, ROUNDS = 0.6, 3
 """What has so much of its border beside a fitting is a part of it: a sink, a rim, a hob."""
 WARE_MM2, BASIN_MM2, OUT_IN_ROOM = (0.08e6, 1.0e6), 2.5e6, 0.5
@@ -71,6 +73,7 @@ def fittings(reading: Reading) -> Fittings:
         return none
     beside, curved = _beside(reading.faces), _curved(reading.faces)
     basins = [k for k, space in enumerate(reading.spaces) if _is_basin(space, beside, curved)]
+    basins += [k for k, space in enumerate(reading.spaces) if _is_shelf(k, space, reading.faces, of_space, beside)]
     basin = np.isin(of_space[:-1], basins)
     of_space[:-1][basin] = -1
     faces = reading.faces._replace(body=reading.faces.body | basin | _plain_gaps(reading))
@@ -269,6 +272,24 @@ def _is_basin(space: Space, beside: dict[int, dict[int, float]], curved: Ints) -
     own = set(space.faces)
     around = {g for f in own for g in beside[f] if g not in own}
     return len(around - {-1}) >= 1 and -1 not in around and int(curved[list(own)].sum()) >= FEWEST_SHORT
+
+
+def _is_shelf(k: int, space: Space, faces: Faces, of_space: Ints, beside: dict[int, dict[int, float]]) -> bool:
+    """Whether a space is what a line from wall to wall cuts off at the end of a room, as deep as a shelf or a wardrobe:
+    walls round its other sides, no way in and nothing written in it."""
+    if space.words or space.doors or space.doubtful_gaps:
+        return False
+    thin, long = _sides(space.polygon)
+    if not SHELF_MM[0] <= thin <= SHELF_MM[1] or float(space.polygon.area) < RECTANGLE * thin * long:
+        return False
+    along: dict[int, float] = {}
+    for f in space.faces:
+        for g, d in beside[f].items():
+            if g < 0 or (of_space[g] < 0 and not faces.body[g]):
+                return False
+            if of_space[g] >= 0 and of_space[g] != k:
+                along[int(of_space[g])] = along.get(int(of_space[g]), 0.0) + d
+    return len(along) == 1 and RECTANGLE * long <= sum(along.values()) <= long / RECTANGLE
 
 
 def _grows(space: Space, by_mm2: float) -> bool:
