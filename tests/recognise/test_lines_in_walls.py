@@ -54,13 +54,13 @@ def test_lines_of_a_partition_between_two_walls_are_no_window(offs: tuple[float,
     assert not [o for s in propose(sheet.drawing())[0].storeys for o in s.openings if o.kind == "window"]
 
 
-def with_lights(post: float) -> Sheet:
-    """Two windows of 1500 between jamb lines in the lower wall, so far apart, with two lines each."""
+def with_lights(post: float, second: float = 1500.0) -> Sheet:
+    """Windows of 1500 and of ``second`` between jamb lines in the lower wall, so far apart, with two lines each."""
     sheet = shell()
-    for start in (1000.0, 2500.0 + post):
-        sheet.line(start, -200, start, 0).line(start + 1500, -200, start + 1500, 0)
+    for start, width in ((1000.0, 1500.0), (2500.0 + post, second)):
+        sheet.line(start, -200, start, 0).line(start + width, -200, start + width, 0)
         for y in (-130.0, -70.0):
-            sheet.line(start, y, start + 1500, y)
+            sheet.line(start, y, start + width, y)
     return sheet
 
 
@@ -79,3 +79,7 @@ def test_a_gap_behind_a_ledge_is_a_window_of_the_room() -> None:
     )
     found = windows(sheet.word("Living", 3000, 2000))
     assert [(round(o.width_mm), round(o.offset_mm)) for o in found] == [(1500, 2000)]
+
+
+def test_unlike_windows_with_a_post_between_them_stay_two() -> None:
+    assert sorted(round(o.width_mm) for o in windows(with_lights(100.0, 800.0))) == [800, 1500]

@@ -1,4 +1,5 @@
-"""Windows side by side that only a post of their frame parts: one window, as one pays for it and plasters round it."""
+"""Bays side by side that only a line or a post of their frame parts: one window, as one pays for it and plasters round
+it. Windows of unlike widths are windows of their own."""
 
 from __future__ import annotations
 
@@ -8,36 +9,42 @@ import msgspec
 
 from takeoff.plan.model import Opening
 
-POST_MM = 225.0
-"""A pier of wall between two windows is a brick and a joint long or more; what is narrower is a post of their frame
-(common practice, no source)."""
+POST_MM, LINE_MM = 110.0, 5.0
+"""A pier of wall between two windows is half a brick wide or more, and has reveals of its own; what is narrower is a
+post of their frame (common practice, no source), and what is no wider than a line parts one window."""
+ALIKE = 0.8
+"""Bays with a post between them are alike: the narrower one is so many times as wide as the other."""
 WORST = ("question", "check", "sure")
 
 
 def as_one(openings: Sequence[Opening]) -> list[Opening]:
-    """The openings, windows of one side with no more than a post between them as one of them all; those with marks
-    of their own stay."""
-    found: list[Opening] = []
+    """The openings, bays of one window as one of them all; those with marks of their own stay."""
+    groups: list[list[Opening]] = []
     for opening in sorted(openings, key=lambda o: (o.room, o.side, o.offset_mm)):
-        if found and _bays(found[-1], opening):
-            found[-1] = _joined(found[-1], opening)
+        if groups and _bays(groups[-1][-1], opening):
+            groups[-1].append(opening)
         else:
-            found.append(opening)
+            groups.append([opening])
     first = {opening.id: k for k, opening in enumerate(openings)}
-    return sorted(found, key=lambda o: first[o.id])
+    return sorted((_joined(group) for group in groups), key=lambda o: first[o.id])
 
 
 def _bays(one: Opening, other: Opening) -> bool:
     """Whether two windows, the second farther along, are bays of one."""
-    alike = (one.room, one.side, one.kind, one.mark) == (other.room, other.side, "window", other.mark)
+    same = (one.room, one.side, one.kind, one.mark) == (other.room, other.side, "window", other.mark)
+    told = "question" not in (one.confidence, other.confidence)  # a gap may be the pier beside one
     level = (one.sill_mm, one.head_mm) == (other.sill_mm, other.head_mm)
-    return alike and level and not one.mark and other.offset_mm - one.offset_mm - one.width_mm <= POST_MM
+    apart = other.offset_mm - one.offset_mm - one.width_mm
+    alike = min(one.width_mm, other.width_mm) >= ALIKE * max(one.width_mm, other.width_mm)
+    return same and told and level and not one.mark and (apart <= LINE_MM or (alike and apart <= POST_MM))
 
 
-def _joined(one: Opening, other: Opening) -> Opening:
+def _joined(bays: list[Opening]) -> Opening:
+    if len(bays) == 1:
+        return bays[0]
     return msgspec.structs.replace(
-        one,
-        width_mm=max(one.offset_mm + one.width_mm, other.offset_mm + other.width_mm) - one.offset_mm,
-        confidence=min(one.confidence, other.confidence, key=WORST.index),
-        evidence=tuple(dict.fromkeys((*one.evidence, *other.evidence))),
+        bays[0],
+        width_mm=max(o.offset_mm + o.width_mm for o in bays) - bays[0].offset_mm,
+        confidence=min((o.confidence for o in bays), key=WORST.index),
+        evidence=tuple(dict.fromkeys(why for o in bays for why in o.evidence)),
     )
