@@ -35,6 +35,7 @@ from takeoff.recognise.presets import Settings
 from takeoff.recognise.rooms.against_rooms import doubted
 from takeoff.recognise.rooms.borders import Border, rings_of, sides_of
 from takeoff.recognise.rooms.making import (
+    ROOM_M2,
     area_findings,
     doubted_by_print_only,
     make_room,
@@ -95,7 +96,7 @@ def assemble(
     elif entered:
         rooms = [_entered(r, r.id in entered or _said(r), NAMED_ONLY) for r in rooms]
     else:
-        rooms = [_entered(r, _said(r) or sound_polygon(r).area <= LARGEST_UNENTERED_MM2, NO_WAY) for r in rooms]
+        rooms = [_entered(r, _said(r) or sound_polygon(r).area <= ROOM_M2[1] * 1e6, NO_WAY) for r in rooms]
     buildings = [ring for plan in found for ring in as_rings(plan.hulls, origin)]
     # a written height means another head once it is known whether there is a sill
     openings = marked(openings, rooms, [w for w in words if w.words.kind == "mark"], origin)
@@ -214,9 +215,8 @@ def candidates(reading: Reading, evidence: Evidence, glazed: Fronts) -> list[Can
 
 NAMED_ONLY = because("name-alone")
 NO_WAY = because("no-way-anywhere")
-LARGEST_UNENTERED_MM2 = 150e6
-"""Where a plan shows no way into any room, what is larger may be the sheet or the plot round it, and its name a
-title."""
+"""Where a plan shows no way into any room, what is larger than rooms are may be the sheet or the plot round it, and its
+name a title."""
 PARAPETS = because("only-through-outside")
 
 
