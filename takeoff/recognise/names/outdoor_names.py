@@ -6,7 +6,7 @@ import re
 
 _OUTDOORS = re.compile(
     r"\b(?:verandahs?|verandas?|balcon(?:y|ies)|terraces?|patios?|porch(?:es)?|sun\s?decks?|loggias?|lôgia|carports?|"
-    r"court\s?yards?|back\s?yards?|gardens?|lawns?|l\s+a\s+w\s+n|driveways?|car\s?park(?:ing)?|car\s?porch(?:es)?|"
+    r"court\s?yards?|back\s?yards?|gardens?|planters?|lawns?|l\s+a\s+w\s+n|driveways?|car\s?park(?:ing)?|car\s?porch(?:es)?|"
     r"parking(?:\s+(?:area|space|lot))?|open\s+to\s+sky|pergolas?|(?:rain\s?)?water\s+tanks?|cisterns?|"
     r"balkone?|(?:dach)?terrassen?|loggien|innenhof|garten|laubengang|"
     r"balcons?|terrasses?|cour|"
@@ -26,8 +26,8 @@ _ROOM_AFTER = re.compile(r"\b(?:room|zimmer|access|store|storage)\b", re.I)
 def outdoors(name: str) -> bool:
     """Whether a room's name is one of a place outdoors.
 
-    >>> outdoors("VERANDAH"), outdoors("Balkon"), outdoors("Terrace room"), outdoors("Bedroom")
-    (True, True, False, False)
+    >>> outdoors("VERANDAH"), outdoors("Balkon"), outdoors("PLANTER"), outdoors("Terrace room"), outdoors("Bedroom")
+    (True, True, True, False, False)
     >>> outdoors("RAIN WATER TANK"), outdoors("Water tank room"), outdoors("天井"), outdoors("天井高 2400")
     (True, False, True, False)
     """

@@ -55,6 +55,10 @@ _DOOR_NOTE = re.compile(
     r"\bfenster\b|\bwindow\b|\bокно\b|\bfen[eê]tre\b",
     re.I,
 )
+_SIDE = r"\d{1,4}(?:[.,]\d+)?(?:\s*['’′]\s*-?\s*(?:\d{1,2}(?:\.\d+)?)?\s*[\"”″]?)?"
+_SIZED_THING = re.compile(rf"^(?:\(?\d{{1,2}}\)?\s*[#@–-]\s*)?{_SIDE}\s*[x×X]\s*{_SIDE}\s+\W*[^\W\d]{{2}}")
+"""What begins with two sides, or with how many there are of such, is a thing of that size, a door or a tile: rooms
+have their name first."""
 _FIGURE = re.compile(r"^[\s\d.,:;+\-–±°%/\\'\"’×xX=~()<>²³#*]*$")
 _NOISE = re.compile(
     r"^(?:up|dn|down|auf|ab|вверх|вниз|fd|rwp|svp|typ\.?|ffl|ofl|fl|n|scale.*|1\s*:\s*\d+.*|"
@@ -193,6 +197,8 @@ def _plain(line: str, tag: str) -> list[Words]:
         return [Words("figure", line)]
     if _DOOR_NOTE.search(line):
         return [Words("door-note", line)]
+    if _SIZED_THING.match(line):
+        return [Words("note", line)]
     return _name(line)
 
 

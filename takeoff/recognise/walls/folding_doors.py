@@ -111,8 +111,9 @@ ALIKE, APEX_MM, FOLDED_COS = 0.15, 80.0, (0.5, 0.998)
 """Two leaves are as wide as each other but for so much, meet within their thickness, and stand folded between 4° and
 60°."""
 THICK_MM = (12.0, 60.0)
-FITS = 0.12
-"""One pair of leaves, or two, are together as wide as the way, but for so much."""
+FITS, MOST_PAIRS = 0.12, 4
+"""One pair of leaves, or two, are together as wide as the way, but for so much; and so are three or four that all stand
+before it."""
 FEET_MM = 40.0
 TO_WALL_MM, WIDE_MM = 2500.0, (400.0, 3000.0)
 """So far from its leaves a folding door ends at a wall; the whole of it is so wide."""
@@ -131,12 +132,14 @@ def with_folding_doors(graph: Graph, leaves: Floats, gaps: list[Gap]) -> list[Ga
     tree = shapely.STRtree(shapely.linestrings(graph.xy[graph.edges]))
     closed = shapely.STRtree([g.quad for g in gaps]) if gaps else None
     told, found = list(gaps), list[Gap]()
-    for wide, a, b in _feet(_twins(leaves)):
+    feet = _feet(_twins(leaves))
+    for wide, a, b in feet:
         line = _from_wall_to_wall(graph, tree, a, b)
         if line is None:
             continue
         way = shapely.LineString(line.reshape(2, 2))
-        if all(abs(float(way.length) - wide * pairs) > FITS * wide * pairs for pairs in (1, 2)):
+        most = max(2, min(_hung_along(way, wide, feet), MOST_PAIRS))
+        if all(abs(float(way.length) - wide * pairs) > FITS * wide * pairs for pairs in range(1, most + 1)):
             continue
         inner = shapely.LineString([way.interpolate(SAME_MM), way.interpolate(way.length - SAME_MM)])
         met = closed.query(inner, predicate="dwithin", distance=AT_LINE_MM).tolist() if closed is not None else []
@@ -145,10 +148,15 @@ def with_folding_doors(graph: Graph, leaves: Floats, gaps: list[Gap]) -> list[Ga
                 # Behind a pier on one side alone the way in belongs to either room.
                 sure = gaps[k].bridge.in_line
                 told[k] = told[k]._replace(kind="door", confirmed=sure, why=(because("folding-leaves"),))
-        if not met and not any(np.abs(g.bridge.lines[0] - line).max() <= SAME_MM for g in found):
+        if not met and not any(_same(g.bridge.lines[0], line) for g in found):
             bridge = Bridge(line.reshape(1, 4), float(way.length), 0.0, (-1, -1))
             found.append(Gap(bridge, "door", True, (because("folding-leaves"),), -1, quad_of(bridge)))
     return told + found
+
+
+def _same(one: Floats, other: Floats) -> bool:
+    """Whether two lines are one, whichever way they run."""
+    return min(float(np.abs(one - turned).max()) for turned in (other, other[[2, 3, 0, 1]])) <= SAME_MM
 
 
 def _twins(lines: Floats) -> Floats:
@@ -187,6 +195,14 @@ def _feet(leaves: Floats) -> list[tuple[float, Floats, Floats]]:
         if abs(long[0] - long[1]) <= ALIKE * long[0] and FOLDED_COS[0] <= folded <= FOLDED_COS[1] and apart >= FEET_MM:
             found.append((apart, sum(long), a, b))
     return [(wide, a, b) for _, wide, a, b in sorted(found, key=lambda f: -f[0])]
+
+
+def _hung_along(way: shapely.LineString, wide: float, feet: list[tuple[float, Floats, Floats]]) -> int:
+    """How many pairs of leaves of one width stand with their feet on a line; a pair is found by each of its lines."""
+    alike = [(a + b) / 2 for other, a, b in feet if abs(other - wide) <= ALIKE * wide]
+    points = shapely.points(np.array(alike).reshape(-1, 2))
+    places = np.sort(shapely.line_locate_point(way, points[shapely.dwithin(points, way, AT_LINE_MM)]))
+    return int((np.diff(places) > wide / 4).sum()) + 1 if len(places) else 0
 
 
 def _from_wall_to_wall(graph: Graph, tree: shapely.STRtree, a: Floats, b: Floats) -> Floats | None:

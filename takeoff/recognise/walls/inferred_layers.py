@@ -474,7 +474,8 @@ def _relabelled(lines: Lines, guesses: tuple[LayerGuess, ...]) -> Lines:
 
 def worth_of(reading: Reading) -> float:
     """Rooms that a reading walls in, once more for each whose printed area is its own; spaces
-    without a name count a little against it. Without words, the spaces that are walled in."""
+    without a name count a little against it, and patios and yards, which other lines than walls close, not at all.
+    Without words, the spaces that are walled in."""
     kinds = [w.words.kind for w in reading.words]
     worth = 0.0
     for space in reading.spaces:
@@ -483,12 +484,20 @@ def worth_of(reading: Reading) -> float:
         if not kinds:
             worth += 1.0 if walled else -UNNAMED
         elif any(kinds[w] in ("name", "area") for w in space.words):
+            if _outside(reading, space):
+                continue
             worth += (0.0 if not walled else DOUBTED if space.joined else 1.0) + (
                 1.0 if agrees(reading, space) else 0.0
             )
         else:
             worth -= UNNAMED
     return worth
+
+
+def _outside(reading: Reading, space: Space) -> bool:
+    """Whether a name in a space is of a place outdoors: marks of lamps and sockets may stand beside it."""
+    own = [reading.words[w].words for w in space.words]
+    return any(word.kind == "name" and outdoors(word.text) for word in own)
 
 
 def rooms_walled(reading: Reading) -> int:

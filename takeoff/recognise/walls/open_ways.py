@@ -2,27 +2,21 @@
 
 A door hangs in a wall that goes on beside it, on one side at least: its leaf has a jamb to hang on. Where the way
 between two wall ends is as wide as the space behind it, no wall goes on beside it on that side, and it is the mouth of
-a passage; and one wider than a leaf, with wall beside it on one side only, has no door either. Plans that draw
-leaves would draw one there (common practice, no source). What is called by a name, or has an area printed, on both
-sides of such a way stays two rooms."""
+a passage, unless it is a hole as wide as a leaf in the wall of the other space; and one wider than a leaf, with wall
+beside it on one side only, has no door either. Plans that draw leaves would draw one there (common practice, no
+source). What is called by a name, or has an area printed, on both sides of such a way stays two rooms."""
 
 from __future__ import annotations
 
 import numpy as np
-import shapely
-from numpy.typing import NDArray
 
 from takeoff.plan.reasons import because
 from takeoff.recognise.walls.believed_gaps import Gap
 from takeoff.recognise.walls.enclosed_faces import Faces
-from takeoff.recognise.walls.room_spaces import Space, as_door, union_of, without_leaves
-
-Floats = NDArray[np.float64]
+from takeoff.recognise.walls.room_spaces import Space, as_door, union_of, walls_beside, without_leaves
 
 FEWEST_LEAVES = 3
 """A plan that draws fewer leaves may leave others out."""
-ASIDE_MM, INTO_MM = 60.0, 40.0
-"""A wall goes on beside a way where its space is so much wider than the way, so far into the space."""
 LEAF_WIDE_MM, PAIR_WIDE_MM = 1050.0, 1800.0
 """A single leaf is no wider, nor a pair of them, or the hole in one wall that stands in line on both its sides (common
 practice, no source)."""
@@ -61,27 +55,14 @@ def _is_bay(pair: list[Space], called: set[int]) -> bool:
 def _is_open(gap: Gap, pair: list[Space]) -> bool:
     """Whether a way has no wall beside it in one of its two spaces, or has one on one side only and is wider than what
     is closed there."""
-    beside = [_walls_beside(gap, space) for space in pair]
+    beside = [walls_beside(gap, np.array([space.polygon])) for space in pair]
     if any(count is None for count in beside):
         return False
-    least = min(count for count in beside if count is not None)
+    least, most = sorted(count for count in beside if count is not None)
+    # From a hall a passage as wide as a leaf is seen through a hole in the hall's wall.
+    if most == 2 and gap.bridge.width_mm <= LEAF_WIDE_MM:
+        return False
     return least == 0 or (least == 1 and gap.bridge.width_mm > (PAIR_WIDE_MM if gap.bridge.in_line else LEAF_WIDE_MM))
-
-
-def _walls_beside(gap: Gap, space: Space) -> int | None:
-    """On how many sides of a way its wall goes on in a space, 0 to 2; None where neither face lies in that space."""
-    for line in gap.bridge.lines:
-        start, end = line[:2], line[2:]
-        long = float(np.hypot(*(end - start)))
-        if long <= 2 * ASIDE_MM:
-            continue
-        along = (end - start) / long
-        across = np.array([-along[1], along[0]])
-        for way in (across, -across):
-            if space.polygon.contains(shapely.Point((start + end) / 2 + way * INTO_MM)):
-                tips = [start - along * ASIDE_MM + way * INTO_MM, end + along * ASIDE_MM + way * INTO_MM]
-                return sum(bool(space.polygon.contains(shapely.Point(tip))) for tip in tips)
-    return None
 
 
 def _joined(pair: list[Space], faces: Faces) -> Space:

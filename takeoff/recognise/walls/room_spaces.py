@@ -448,10 +448,36 @@ def _join_over_gaps(
         elif len(near) == 2 and labelled and not (leafless and as_door(gap)):
             parts = sorted(_part(groups, g, faces, inside, doors) for g in near)
             area, named, ways = parts[0][:3] if not parts[0][1] else parts[1][:3]
-            lobby = ways > 0 and gap.bridge.in_line and as_door(gap)
+            lobby = ways > 0 and as_door(gap) and (gap.bridge.in_line or _in_a_wall(faces, groups, near, gap))
             if not named and (ways == 0 or (area <= NICHE_M2 * 1e6 and ways < PASSAGE_DOORS and not lobby)):
                 for f in (*near, *fill.get(k, ())):
                     groups.join(min(near), f, because("niche"))
+
+
+ASIDE_MM, INTO_MM = 60.0, 40.0
+"""A wall goes on beside a way where its space is so much wider than the way, so far into the space."""
+
+
+def walls_beside(gap: Gap, parts: NDArray[np.object_]) -> int | None:
+    """On how many sides of a way its wall goes on in a space of these parts, 0 to 2; None where neither face of the
+    wall lies in that space."""
+    for line in gap.bridge.lines:
+        start, end = line[:2], line[2:]
+        long = float(np.hypot(*(end - start)))
+        if long <= 2 * ASIDE_MM:
+            continue
+        along = (end - start) / long
+        across = np.array([-along[1], along[0]])
+        for way in (across, -across):
+            if shapely.contains_xy(parts, *((start + end) / 2 + way * INTO_MM)).any():
+                tips = start - along * ASIDE_MM + way * INTO_MM, end + along * ASIDE_MM + way * INTO_MM
+                return sum(bool(shapely.contains_xy(parts, *tip).any()) for tip in tips)
+    return None
+
+
+def _in_a_wall(faces: Faces, groups: _Groups, near: set[int], gap: Gap) -> bool:
+    """Whether the wall of a way goes on beside it on both sides in one of the spaces that it parts."""
+    return any(walls_beside(gap, faces.polygons[groups.members[group]]) == 2 for group in near)
 
 
 SCREEN_THIN_MM, BEHIND_M2, BATH_M2 = 40.0, 2.5, 12.0
