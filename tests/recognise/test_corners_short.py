@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+import pytest
 from drawn import Sheet, two_rooms
 from test_rooms_found import area_m2, rooms
 
 from takeoff.recognise import propose
+from takeoff.recognise.walls.bounding_lines import prepare
+from takeoff.recognise.walls.layer_roles import guess
+from takeoff.recognise.walls.opening_evidence import swings
 
 
 def areas(sheet: Sheet) -> list[float]:
@@ -47,17 +51,33 @@ def test_a_wall_whose_end_at_a_corner_is_not_drawn_closes_the_doorway_beside_it(
     assert areas(sheet) == [8.41, 8.7, 12.0]
 
 
-def test_a_swing_about_another_point_than_its_centre_is_a_door() -> None:
+def hung(bulge: float) -> Sheet:
+    """Two rooms with a leaf of 900 from its hinge (4000, 1000) to (3100, 1000), an arc from there to (4000, 1900)."""
     plan = two_rooms(door=False)
     plan.segments = [(*row[:4], "0") for row in plan.segments]
-    # Hinge at (4000, 1000), the leaf 900 to (3100, 1000); the arc from there to (4000, 1900) is flatter or rounder than
-    # a quarter circle: its sweep is 4 · atan(0.47), some 101°, and its centre lies 105 mm off the hinge.
     plan.line(4000, 1000, 3100, 1000, "0")
-    plan.arcs.append((4000, 1900, 3100, 1000, 0.47, "0"))
+    plan.arcs.append((4000, 1900, 3100, 1000, bulge, "0"))
+    return plan
+
+
+@pytest.mark.parametrize("bulge", [0.47, 0.32])
+def test_a_swing_about_another_point_than_its_centre_is_a_door(bulge: float) -> None:
+    # The arc is rounder or flatter than a quarter circle: it turns by 4 · atan(0.47), some 101°, about a centre that
+    # lies 105 mm off the hinge, or by 71° about one that is 256 mm off.
+    plan = hung(bulge)
     job = propose(plan.drawing())[0]
     (door,) = job.storeys[0].openings
     assert (door.kind, door.confidence, round(door.width_mm)) == ("door", "sure", 900)
     assert areas(plan) == [9.0, 12.0]
+
+
+def test_a_leaf_hangs_where_it_ends_and_not_at_the_centre_of_a_flat_swing() -> None:
+    # The centre lies 106 mm off the hinge: from the chord, 1273 mm long, 742 mm away and not 636 mm.
+    drawing = hung(0.37).drawing()
+    lines = prepare(drawing, guess(drawing))
+    found, _ = swings(lines)
+    assert (found.hinge + lines.origin).round().tolist() == [[4000.0, 1000.0]]
+    assert found.radius.round().tolist() == [900.0]
 
 
 def test_a_swing_written_in_two_pieces_is_a_door() -> None:

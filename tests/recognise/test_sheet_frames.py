@@ -6,7 +6,7 @@ import msgspec
 import numpy as np
 from drawn import Sheet
 
-from takeoff.drawing.model import Claim, Drawing
+from takeoff.drawing.model import Claim, Drawing, LineSource
 from takeoff.recognise import propose
 from takeoff.recognise.scale import decide_scale
 from takeoff.recognise.scale.sheet_frames import LAYER, with_frame_apart
@@ -59,6 +59,19 @@ def test_lines_and_words_of_the_frame_stand_on_a_layer_of_their_own() -> None:
     own = [k for k, layer in enumerate(told.layers) if layer.name == LAYER]
     assert np.isin(told.lines.segment_layer, own).tolist() == [True] * before + [False] * (len(sheet.segments) - before)
     assert [v.text for v in told.labels if v.layer in own] == ["Bedroom block", "Kitchen Ltd", "A-101"]
+
+
+def test_a_frame_may_be_drawn_as_filled_strips() -> None:
+    # Thick lines are written as what they cover: four strips 1 mm wide.
+    sheet = Sheet()
+    for x0, y0, x1, y1 in ((20, 10, 21, 287), (409, 10, 410, 287), (20, 10, 410, 11), (20, 286, 410, 287)):
+        sheet.box(x0, y0, x1, y1, layer="filled")
+    house(sheet, 80.0, 120.0, 120.0, 60.0)
+    plain = page(sheet)
+    sources = (LineSource("PATH", role="solid"), *plain.sources[1:])
+    told = with_frame_apart(msgspec.structs.replace(plain, sources=sources))
+    frame = np.arange(16)
+    assert [told.layers[k].name == LAYER for k in told.lines.segment_layer] == [k in frame for k in range(16 + 12)]
 
 
 def test_a_house_that_fills_its_page_is_no_frame() -> None:

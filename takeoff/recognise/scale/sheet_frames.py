@@ -1,9 +1,9 @@
 """The frame of a page and what is drawn into it: the margin with its marks, and the cells of the title block.
 
 A sheet's frame is a rectangle along the edges of the paper that nothing interrupts (ISO 5457 practice, from memory:
-10 mm of margin, 20 mm at the side that is bound), and the plan stands free in the field within it. What is ruled off
-from that field, square to the sheet, with lines that lead from the frame to the frame, is the title block or a list:
-its cells close as rooms do."""
+10 mm of margin, 20 mm at the side that is bound), drawn as lines or as filled strips, and the plan stands free in the
+field within it. What is ruled off from that field, square to the sheet, with lines that lead from the frame to the
+frame, is the title block or a list: its cells close as rooms do."""
 
 from __future__ import annotations
 
@@ -67,8 +67,7 @@ def ruled(drawing: Drawing) -> Rule:
     """The lines of a drawing that are square to its sheet, those that lie end to end as one."""
     s = drawing.lines.segments
     d = np.abs(s[:, 2:] - s[:, :2])
-    solid = np.array([source.role == "solid" for source in drawing.sources] or [False])
-    usable = np.isfinite(s).all(axis=1) & ~(solid[drawing.lines.segment_source] if len(drawing.sources) else False)
+    usable = np.isfinite(s).all(axis=1)
     square = usable & (d.min(axis=1) <= SQUARE_MM) & (d.max(axis=1) > SQUARE_MM)
     of_segment = np.full(len(s), -1)
     parts: list[tuple[bool, float, float, float]] = []

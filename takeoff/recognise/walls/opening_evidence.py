@@ -163,8 +163,10 @@ def swings(lines: Lines, bare_too: bool = True) -> tuple[Swings, Bools]:
     rows = np.flatnonzero(fits)
     alive = lines.arc_role[rows] == "door"
     doubtful = rows[~alive]
+    by_hand = _hung_by_hand(lines, arcs, doubtful.tolist())
+    for k, (at, leaf_row) in by_hand.items():
+        centre[k], radius[k] = complex(*at), float(np.hypot(*(lines.xy[leaf_row, 2:] - lines.xy[leaf_row, :2])))
     leaf_of = _leaves(lines, arcs, doubtful, centre, radius)
-    by_hand = _hung_by_hand(lines, arcs, [k for k, leaf in zip(doubtful, leaf_of, strict=True) if not len(leaf)])
     alive[~alive] = [bool(len(leaf)) or k in by_hand for k, leaf in zip(doubtful.tolist(), leaf_of, strict=True)]
     for leaf in leaf_of:
         drawn[leaf] = True
@@ -175,9 +177,7 @@ def swings(lines: Lines, bare_too: bool = True) -> tuple[Swings, Bools]:
     rows = np.concatenate([rows, small])
     drawn |= np.isin(lines.arc, rows)
     hinge = np.stack([centre[rows].real, centre[rows].imag], axis=1)
-    for k, (at, leaf_row) in by_hand.items():
-        drawn[leaf_row] = True
-        hinge[rows == k] = at
+    drawn[[leaf_row for _, leaf_row in by_hand.values()]] = True
     return Swings(hinge, arcs[rows, :4].reshape(-1, 2, 2), radius[rows], rows), drawn
 
 
@@ -252,9 +252,10 @@ def _lined(drawn: NDArray[np.object_], tree: shapely.STRtree, start: Floats, end
     return float(shapely.length(pieces).max(initial=0.0)) / max(float(way.length), 1e-9)
 
 
-BY_HAND_DEG, AT_TIP_MM, OFF_CENTRE, OFF_LENGTH = (75.0, 115.0), 15.0, 0.35, 0.15
-"""A swing drawn through three points is no exact quarter: its centre lies off the hinge by so much of its radius, and
-the leaf is as long as the way is wide, but for so much of it."""
+BY_HAND_DEG, AT_TIP_MM, OFF_CENTRE, OFF_LENGTH = (60.0, 115.0), 15.0, 0.35, 0.15
+"""A swing drawn through three points, or by a curve that is no circle, is no exact quarter: its centre lies off the
+hinge by more than a leaf is thick, and so much of its radius at most; the leaf is as long as the way is wide, but for
+so much of it."""
 
 
 def _hung_by_hand(lines: Lines, arcs: Floats, rows: list[int]) -> dict[int, tuple[Floats, int]]:
@@ -277,7 +278,7 @@ def _hung_by_hand(lines: Lines, arcs: Floats, rows: list[int]) -> dict[int, tupl
                 hinge = ends[at ^ 1]
                 long, wide = float(np.hypot(*(hinge - ends[at]))), float(np.hypot(*(hinge - shut)))
                 off = float(np.hypot(*(hinge - c)))
-                fits = LEAF_MM[0] <= long <= LEAF_MM[1] and off <= OFF_CENTRE * radius
+                fits = LEAF_MM[0] <= long <= LEAF_MM[1] and LEAF_SLACK_MM < off <= OFF_CENTRE * radius
                 if fits and abs(wide - long) <= OFF_LENGTH * long:
                     found.setdefault(k, (hinge, int(straight[at // 2])))
     return found
