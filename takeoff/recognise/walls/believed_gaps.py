@@ -208,7 +208,7 @@ def _swing_notes(
     bridges: list[Bridge], tree: shapely.STRtree, evidence: Evidence, notes: list[dict[str, list[str]]]
 ) -> dict[int, Bridge]:
     """A leaf hangs at one end of its gap and shuts at the other; two leaves, alike or not, shut between them. Gives
-    the gap of each swing that shuts one alone."""
+    the gap of each swing that shuts one, alone or in a pair."""
     swings = evidence.swings
     if not len(swings.hinge):
         return {}
@@ -233,14 +233,17 @@ def _swing_notes(
         for off, b in fits:
             if off <= best + OTHER_GAP_MM and (b == own or not _square(bridges[b], bridges[own])):
                 notes[b]["door"].append(because("swing"))
-    hung: dict[int, dict[int, list[Floats]]] = {}
+    hung = {row: bridges[min(fits)[1]] for row, fits in single.items()}
+    pairs: dict[int, tuple[list[tuple[int, int]], list[tuple[int, int]]]] = {}
     for row, b, own, k in halves:
         if row not in single:
-            hung.setdefault(b, {}).setdefault(own, []).append(swings.ends[row, k])
-    for b, leaves in hung.items():
-        if any(math.dist(p, q) <= NEAR_MM for p in leaves.get(0, ()) for q in leaves.get(1, ())):
+            pairs.setdefault(b, ([], []))[own].append((row, k))
+    for b, (first, second) in pairs.items():
+        met = [(p, q) for p in first for q in second if math.dist(swings.ends[p], swings.ends[q]) <= NEAR_MM]
+        if met:
             notes[b]["door"].append(because("pair-of-doors"))
-    return {row: bridges[min(fits)[1]] for row, fits in single.items()}
+        hung |= {row: bridges[b] for pair in met for row, _ in pair}
+    return hung
 
 
 SQUARE_COS = 0.5
@@ -281,7 +284,7 @@ class _Leaves(NamedTuple):
 
 
 def _leaves(evidence: Evidence, hung: dict[int, Bridge]) -> _Leaves:
-    """``hung``: the gap that a swing shuts alone."""
+    """``hung``: the gap that a swing shuts, alone or in a pair."""
     sliding, rows = evidence.leaves, list(hung)
     if len(sliding) and len(evidence.swings.hinge):
         hinges = shapely.STRtree(shapely.points(evidence.swings.hinge))
@@ -322,14 +325,23 @@ def _leaves_beside(bridge: Bridge, leaves: _Leaves) -> list[str]:
 
 
 def _not_hung(bridge: Bridge, quad: shapely.Polygon, leaves: _Leaves) -> Floats:
-    """The lines of doors near a gap, but for leaves that hang in another one square to it, with their frames and arcs:
-    these fold across none."""
+    """The lines of doors near a gap, but for leaves that hang in another one, square to it or behind it, with their
+    frames and arcs: these fold across none."""
     lines = leaves.doors[leaves.drawn.query(quad.buffer(FOLDED_MM))]
-    discs = [k for k in leaves.discs.query(quad, predicate="intersects").tolist() if _square(leaves.hung[k], bridge)]
+    discs = [
+        k
+        for k in leaves.discs.query(quad, predicate="intersects").tolist()
+        if _square(leaves.hung[k], bridge) or _behind(quad_of(leaves.hung[k]), quad)
+    ]
     if not len(lines) or not discs:
         return np.asarray(lines)
     within = shapely.STRtree(shapely.multipoints(lines.reshape(-1, 2, 2)))
     return np.delete(lines, within.query(leaves.discs.geometries[discs], predicate="contains")[1], axis=0)
+
+
+def _behind(one: shapely.Polygon, other: shapely.Polygon) -> bool:
+    """Whether two gaps are no two readings of one: they hardly share any ground."""
+    return bool(one.intersection(other).area <= FACE_PART * min(one.area, other.area))
 
 
 def _folded(width: float, start: Floats, along: Floats, sides: tuple[float, float], lines: Floats) -> list[str]:
