@@ -35,6 +35,7 @@ from takeoff.recognise.walls.open_ways import join_open_ways
 from takeoff.recognise.walls.opening_evidence import Evidence
 from takeoff.recognise.walls.printed_necks import printed_gaps
 from takeoff.recognise.walls.room_spaces import Space, find_spaces, join_by_print
+from takeoff.recognise.walls.slits import without_slits
 from takeoff.recognise.walls.stair_mouths import stair_gaps
 from takeoff.recognise.walls.standing_free import settle
 from takeoff.recognise.walls.swing_closures import swing_gaps
@@ -103,6 +104,7 @@ def read_walls(
     spaces, double = find_spaces(faces, gaps, places(spoken), glazing, by_layer, naming, called, evidence.flights)
     spaces = join_by_print(spaces, faces, gaps, _areas(spoken))
     spaces = join_open_ways(spaces, faces, gaps, set(np.flatnonzero(called).tolist()))
+    spaces = without_slits(spaces, faces, places(spoken))
     spaces = settle(spaces, faces, places(spoken), by_layer)
     if double and not by_layer:
         spaces = with_fittings(spaces, faces, spoken)
