@@ -75,6 +75,7 @@ from takeoff.recognise.walls.opening_evidence import (
     with_whole_swings,
     with_windows,
 )
+from takeoff.recognise.walls.room_outlines import MOST_CORNERS, room_outlines
 from takeoff.recognise.walls.room_spaces import NAMED_SHARE
 from takeoff.recognise.walls.wall_reading import Reading, necks_of, read_walls
 
@@ -83,8 +84,6 @@ Floats = NDArray[np.float64]
 Progress = Callable[[float, str], None]
 
 DEFAULTS = Settings()
-MOST_CORNERS = 20_000
-"""A polyline of more corners is no outline of walls."""
 LEAST_LINES = 3
 """Fewer lines enclose nothing."""
 TRIED = mark("only those on layers of walls were tried")
@@ -250,7 +249,7 @@ def look(drawing: Drawing, settings: Settings = DEFAULTS, progress: Progress | N
         if inferred is not None:
             reading, lines = inferred, drawn_once(with_partitions(with_doors(_prepared(drawing, guesses, Asked()))))
             evidence = gather(drawing, lines, swings(lines)[0])
-    if reading is not None and not _heavy(reading):
+    if reading is not None and not _heavy(reading) and not reading.outlined:
         ready, reading = _without_tables(ready, reading, evidence)
         ready, reading = _without_symbols(ready, reading, evidence)
         reading = _finished(ready, reading, evidence)
@@ -403,7 +402,8 @@ def _outlined(ready: Prepared, evidence: Evidence, leaf: Bools) -> Reading | Non
     outlines = shown_lines(lines) & is_role(lines, "area") & ~leaf
     if is_role(lines, "wall").any() or not outlines.any() or closed_part(lines.xy[outlines]) < CLOSED_OUTLINES:
         return None
-    reading = _read_chosen(ready, lines, outlines, True, evidence)
+    closed = room_outlines(ready.drawing, ready.guesses, lines)
+    reading = read_walls(lines, outlines, True, evidence, ready.words, ready.loops, (), closed)
     return reading if len(reading.spaces) > 1 else None
 
 

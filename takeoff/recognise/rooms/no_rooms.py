@@ -51,7 +51,10 @@ def without_no_rooms(
     reading: Reading, rooms: list[Room], hosted: Hosted, flights: tuple[Flight, ...], findings: list[Finding]
 ) -> Kept:
     """The rooms without those that are none. ``rooms``: one for each of the reading's spaces; ``hosted``: the openings
-    that lie on them; ``flights``: of stairs, by which one comes into a room as well."""
+    that lie on them; ``flights``: of stairs, by which one comes into a room as well. Where outlines of rooms are drawn
+    as such, each is one."""
+    if reading.outlined:
+        return Kept(rooms, findings)
     hosted = hosted._replace(entered=hosted.entered | _climbed(reading, rooms, flights))
     rules = (
         ("spaces-without-way-in", _closed(reading, rooms, hosted)),

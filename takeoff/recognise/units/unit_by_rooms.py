@@ -4,7 +4,7 @@ between them. A drawing without figures, areas and door swings shows its size in
 from __future__ import annotations
 
 from collections.abc import Callable
-from statistics import median
+from statistics import fmean, median
 from typing import NamedTuple
 
 from takeoff.language import tr
@@ -28,13 +28,15 @@ MOST_SEGMENTS = 30_000
 MOST_TRIED = 3
 MOST_SOUGHT = 60_000
 """So many lines are looked through in all: with many, fewer units are tried."""
+CLOSET_PART = 0.25
+"""What has less than this part of the mean area is a closet: a flat may have more of them than rooms."""
 FAR = 5.0
 """Units that all other evidence puts so far behind are not tried."""
 
 
 class RoomSizes(NamedTuple):
-    """How many rooms were found in one unit, the middle one's area in m², and the width in mm that a quarter of
-    the openings do not exceed (0 for what is not there)."""
+    """How many rooms were found in one unit that are no closets, the middle one's area in m², and the width in mm that
+    a quarter of the openings do not exceed (0 for what is not there)."""
 
     rooms: int
     area_m2: float
@@ -49,6 +51,7 @@ class RoomSizes(NamedTuple):
 def room_sizes(job: Job) -> RoomSizes:
     """Those of a proposed job."""
     areas = [sound_polygon(room).area / 1e6 for storey in job.storeys for room in storey.rooms]
+    areas = [area for area in areas if area >= CLOSET_PART * fmean(areas)]
     ways = sorted(o.width_mm for storey in job.storeys for o in storey.openings)
     return RoomSizes(
         len(areas), median(areas) if areas else 0.0, ways[len(ways) // 4] if len(ways) >= FEWEST_WAYS else 0.0

@@ -34,6 +34,7 @@ from takeoff.recognise.walls.necks import neck_gaps
 from takeoff.recognise.walls.open_ways import join_open_ways
 from takeoff.recognise.walls.opening_evidence import Evidence
 from takeoff.recognise.walls.printed_necks import printed_gaps
+from takeoff.recognise.walls.room_outlines import as_outlined, between_outlines
 from takeoff.recognise.walls.room_spaces import Space, find_spaces, join_by_print
 from takeoff.recognise.walls.slits import without_slits
 from takeoff.recognise.walls.stair_mouths import stair_gaps
@@ -56,7 +57,8 @@ end with all that it looks at (common practice, no source)."""
 class Reading(NamedTuple):
     """One way to read the linework: which lines are walls, and what they enclose. ``glass``: the
     edges of the faces' graph that are glazing; ``drawn``: the lines that ``walls`` tells apart; ``out``: which of them
-    were left out as furniture, None where none was looked for."""
+    were left out as furniture, None where none was looked for; ``outlined``: whether closed outlines say what is a
+    room."""
 
     walls: Bools
     lines: Lines
@@ -69,6 +71,10 @@ class Reading(NamedTuple):
     glass: Bools
     drawn: Lines
     out: Bools | None = None
+    outlined: bool = False
+
+
+NONE = np.zeros(0, object)
 
 
 def read_walls(
@@ -79,9 +85,11 @@ def read_walls(
     words: list[Placed],
     loops: NDArray[np.object_],
     necks: tuple[Gap, ...] = (),
+    outlines: NDArray[np.object_] = NONE,
 ) -> Reading:
     """What these walls enclose once the gaps in them are closed; glazing bounds a space where no
-    wall or closed gap does. ``necks``: what an earlier reading of the same walls leaves to be closed besides."""
+    wall or closed gap does. ``necks``: what an earlier reading of the same walls leaves to be closed besides;
+    ``outlines``: closed ones of rooms among them."""
     glass = is_role(lines, "glazing") & ~lines.dashed & ~lines.hatch & ~lines.hidden & ~walls
     own = np.concatenate([np.flatnonzero(walls), np.flatnonzero(glass)])
     picked = lines.pick(own)
@@ -90,6 +98,7 @@ def read_walls(
     spoken = of_rooms(words)
     plain = lines.xy[_plain(lines, walls)]
     graph, gaps = close_gaps(graph, picked, is_glass, evidence, plain, by_layer, _thin(lines, walls))
+    gaps = between_outlines(gaps, outlines)
     graph = _without_spare_glass(with_bridges(graph, gaps), is_glass, gaps)
     graph, gaps = _close_glass(graph, is_glass, gaps)
     if is_glass.any():
@@ -97,7 +106,7 @@ def read_walls(
         graph, gaps = with_bridges(graph, beside_glass, len(gaps)), gaps + beside_glass
     if necks:
         graph, gaps = with_bridges(graph, list(necks), len(gaps)), [*gaps, *necks]
-    faces = classify(graph, gaps, places(spoken), loops)
+    faces = as_outlined(classify(graph, gaps, places(spoken), loops), outlines)
     glazing = _glass_edges(graph, is_glass)
     naming = np.array([w.words.kind in NAMING for w in spoken], bool)
     called = np.array([w.words.kind in ("name", "area") for w in spoken], bool)
@@ -110,7 +119,8 @@ def read_walls(
         spaces = with_fittings(spaces, faces, spoken)
     if not double and not by_layer:
         spaces = without_ways(spaces, faces, evidence.swings)
-    return Reading(walls, picked, faces, gaps, _from_the_top(spaces), double, by_layer, spoken, glazing, lines)
+    found = Reading(walls, picked, faces, gaps, _from_the_top(spaces), double, by_layer, spoken, glazing, lines)
+    return found._replace(outlined=bool(len(outlines)))
 
 
 def _from_the_top(spaces: list[Space]) -> list[Space]:
