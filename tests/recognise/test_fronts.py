@@ -14,18 +14,25 @@ from takeoff.plan.model import Room, RoomId, Side, SideId
 from takeoff.recognise import propose
 from takeoff.recognise.openings.opening_hosts import SideIndex
 
+QUARTER = 0.41421356237
 
-def shopfront(column: bool = False, panes: bool = True) -> Sheet:
+
+def shopfront(column: bool = False, panes: bool = True, door: bool = False) -> Sheet:
     """A room of 6000 × 4000 whose lower side is glass: mullions of 60 every 1500 whose inner faces
-    lie in the room's side, and panes 30 behind them; with a column of 400 in the middle if asked."""
+    lie in the room's side, and panes 30 behind them; with a column of 400 in the middle, or with a pair of leaves for
+    the second pane if asked."""
     sheet = Sheet().ring((0, 0), (0, 4000), (6000, 4000), (6000, 0), (6300, 0), (6300, 4300), (-300, 4300), (-300, 0))
     for x in (0, 1500, 3000, 4500, 6000):
         if column and x == 3000:
             sheet.box(2800, -150, 3200, 250, layer="A-COLS")
         else:
             sheet.box(x - 30, -150, x + 30, 0, layer="A-GLAZ")
+    if door:
+        for hinge, out in ((1530, 1), (2970, -1)):
+            sheet.line(hinge, -150, hinge, -870, "A-DOOR")
+            sheet.arcs.append((hinge, -870, hinge + out * 720, -150, out * QUARTER, "A-DOOR"))
     if panes:
-        for x in (0, 1500, 3000, 4500):
+        for x in (0, 3000, 4500) if door else (0, 1500, 3000, 4500):
             left = 200 if column and x == 3000 else 30
             right = 200 if column and x == 1500 else 30
             sheet.box(x + left, -55, x + 1500 - right, -30, layer="A-GLAZ")
@@ -39,6 +46,17 @@ def test_a_front_of_panes_and_mullions_is_one_straight_side_with_one_window() ->
     assert area_m2(room) == pytest.approx(24.0, abs=0.01)
     (window,) = job.storeys[0].openings
     assert (window.kind, window.confidence, window.width_mm) == ("window", "sure", pytest.approx(6000, abs=1))
+
+
+def test_a_pair_of_leaves_between_two_mullions_is_a_door_beside_the_glass() -> None:
+    """Between mullions from x = 1470 to 1530 and from 2970 to 3030 two leaves of 720 hang at their outer sides, without
+    a pane: the bays on both sides stay windows, of 1500 from the wall and of 3000."""
+    sheet = shopfront(door=True)
+    job, _ = propose(sheet.drawing())
+    (room,) = rooms(job)
+    assert area_m2(room) == pytest.approx(24.0, abs=0.01)
+    found = sorted((o.kind, round(o.width_mm, -2)) for o in job.storeys[0].openings)
+    assert found == [("door", 1400), ("window", 1500), ("window", 3000)]
 
 
 def test_a_row_of_mullions_alone_ends_the_room_at_their_faces() -> None:

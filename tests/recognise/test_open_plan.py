@@ -41,6 +41,16 @@ def test_two_nibs_show_where_an_open_plan_parts_and_it_stays_one_room() -> None:
     assert finding.where.room == room.id
 
 
+@pytest.mark.parametrize(("one", "other", "sure"), [(12.0, 11.5, True), (12.0, 13.0, False)])
+def test_parts_whose_printed_areas_are_more_than_the_outline_do_not_prove_it(
+    one: float, other: float, sure: bool
+) -> None:
+    """The outline has 12 + 12 + 0.1 × 2.4 = 24.24 m²: 23.5 leave out what lies between, 25 are 3 % more."""
+    sheet = dumbbell().word(f"{one} m2", 2000, 1000).word(f"{other} m2", 6000, 1000)
+    (room,) = rooms(propose(sheet.drawing())[0])
+    assert (room.confidence == "sure") is sure
+
+
 def test_three_labels_are_parted_by_two_lines() -> None:
     # three squares of 3000 in a row, with openings of 2000 between nibs of 500
     ring = [

@@ -176,12 +176,16 @@ class _Drawn:
         self.doors = shapely.STRtree(shapely.linestrings(evidence.door_lines.reshape(-1, 2, 2)))
         self.glass = shapely.STRtree(shapely.linestrings(evidence.glass_lines.reshape(-1, 2, 2)))
         self.hinges = shapely.STRtree(shapely.points(evidence.swings.hinge))
+        self.ends = shapely.multipoints(evidence.swings.ends)
 
     def door(self, whole: shapely.Polygon, inner: shapely.Polygon) -> bool:
-        return bool(
-            len(self.doors.query(inner, predicate="intersects"))
-            or len(self.hinges.query(whole, predicate="dwithin", distance=HINGE_MM))
-        )
+        """Whether a line of a door lies within, or a leaf that hangs at it shuts along it: one that hangs on the other
+        side of a mullion shuts away from it."""
+        if len(self.doors.query(inner, predicate="intersects")):
+            return True
+        hung = self.hinges.query(whole, predicate="dwithin", distance=HINGE_MM)
+        shut = shapely.get_parts(self.ends[hung]).reshape(-1, 2) if len(hung) else np.zeros((0, 2), object)
+        return bool((shapely.distance(shut, whole) <= HINGE_MM).any())
 
     def glazed(self, inner: shapely.Polygon) -> bool:
         return bool(len(self.glass.query(inner, predicate="intersects")))

@@ -39,8 +39,9 @@ OUTSIDE_MM, OUTSIDE_TIMES = 250.0, 1.4
 """A wall is one to outside from this thickness on where the walls round most doors are that much thinner."""
 NEARLY = 0.005
 """A printed area that is off by less than this part is reported, but the outline is not doubted."""
-PARTS_AGREE = 0.1
-"""Printed areas of the parts of an open plan leave out thresholds between them."""
+PARTS_AGREE, PARTS_MORE = 0.1, 0.02
+"""Printed areas of the parts of an open plan leave out thresholds between them, so much of it; more than the outline
+has they are by how walls are measured alone: else one of them is of a part that lies beyond."""
 
 
 _NO_DOUBTS = ("walled-round", "lines-of-layers", "named", "height-written")
@@ -390,7 +391,12 @@ def _area_doubt(written: Written, area_m2: float, evidence: list[str], doubts: l
         return 0 if abs(written.areas[0].words.value - area_m2) <= NEARLY * area_m2 else 1
     total = sum(a.words.value for a in written.areas)
     evidence.append(because("prints-add-up", total_m2=f"{total:.2f}"))
-    return 0 if abs(total - area_m2) <= PARTS_AGREE * area_m2 else 1
+    return 0 if _add_up(total, area_m2) else 1
+
+
+def _add_up(total_m2: float, area_m2: float) -> bool:
+    """Whether printed areas of parts are together the outline's."""
+    return -PARTS_AGREE * area_m2 <= total_m2 - area_m2 <= PARTS_MORE * area_m2
 
 
 def doubted_by_print_only(evidence: tuple[str, ...]) -> bool:
@@ -413,7 +419,7 @@ def area_findings(
         where = Where(storey=storey, room=room.id, x_mm=area.x + origin[0], y_mm=area.y + origin[1])
         return [noticed("printed-area-differs", where, printed=area.words.text, room=name, area_m2=shown(area_m2, 3))]
     total = sum(a.words.value for a in written.areas)
-    if written.areas and abs(total - area_m2) > PARTS_AGREE * area_m2:
+    if written.areas and not _add_up(total, area_m2):
         first = written.areas[0]
         where = Where(storey=storey, room=room.id, x_mm=first.x + origin[0], y_mm=first.y + origin[1])
         return [noticed("printed-areas-differ", where, room=name, printed_m2=shown(total), area_m2=shown(area_m2, 3))]

@@ -182,15 +182,19 @@ def _decide(
     return None
 
 
-def front_gaps(bridges: list[Bridge]) -> list[Gap]:
-    """Between the pieces of a glazed front: joints, and the bays of a row of mullions."""
+def front_gaps(bridges: list[Bridge], evidence: Evidence) -> list[Gap]:
+    """Between the pieces of a glazed front: joints, and the bays of a row of mullions, those that leaves shut doors."""
     gaps = []
-    for bridge in bridges:
+    tree = shapely.STRtree([quad_of(b) for b in bridges])
+    notes: list[dict[str, list[str]]] = [{"door": [], "window": []} for _ in bridges]
+    _swing_notes(bridges, tree, evidence, notes)
+    for bridge, note in zip(bridges, notes, strict=True):
         joint = bridge.width_mm <= JOINT_MM
         bay = bridge.key[1] >= 0 and bridge.width_mm <= REACH_MM and bridge.deep_mm[1] <= MULLION_LONG_MM
         if joint or bay:
-            why = (JOINT,) if joint else (MULLIONS,)
-            gaps.append(Gap(bridge, "window", True, why, -1, quad_of(bridge)))
+            door = bool(note["door"]) and not joint
+            why = tuple(note["door"]) if door else (JOINT,) if joint else (MULLIONS,)
+            gaps.append(Gap(bridge, "door" if door else "window", True, why, -1, quad_of(bridge)))
     return _uncrossed(gaps)
 
 

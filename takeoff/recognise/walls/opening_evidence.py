@@ -289,6 +289,9 @@ def with_doors(lines: Lines) -> Lines:
     layer for all that stands in openings."""
     found, leaf = swings(lines, bare_too=False)
     glass = leaf & is_role(lines, "glazing")
+    # Beside a leaf of another layer a short line is a side of the mullion that it hangs on.
+    long = np.hypot(*(lines.xy[:, 2:] - lines.xy[:, :2]).T) >= LEAF_SLACK_MM
+    glass &= np.isin(lines.layer, lines.layer[glass & long])
     if not glass.any():
         return lines
     role, arc_role = lines.role.copy(), lines.arc_role.copy()

@@ -100,7 +100,7 @@ def read_walls(
     graph, gaps = close_gaps(graph, picked, is_glass, evidence, plain, by_layer, _thin(lines, walls))
     gaps = between_outlines(gaps, outlines)
     graph = _without_spare_glass(with_bridges(graph, gaps), is_glass, gaps)
-    graph, gaps = _close_glass(graph, is_glass, gaps)
+    graph, gaps = _close_glass(graph, is_glass, gaps, evidence)
     if is_glass.any():
         beside_glass = swing_gaps(graph, evidence.swings, gaps)
         graph, gaps = with_bridges(graph, beside_glass, len(gaps)), gaps + beside_glass
@@ -238,12 +238,12 @@ def _without_spare_glass(graph: Graph, is_glass: Bools, gaps: list[Gap]) -> Grap
     return Graph(graph.xy, graph.edges[keep], graph.source[keep])
 
 
-def _close_glass(graph: Graph, is_glass: Bools, gaps: list[Gap]) -> tuple[Graph, list[Gap]]:
+def _close_glass(graph: Graph, is_glass: Bools, gaps: list[Gap], evidence: Evidence) -> tuple[Graph, list[Gap]]:
     """Gaps between panes and mullions closed as well, then those from wall ends to the front."""
     glass = _glass_edges(graph, is_glass)
     if not glass.any():
         return graph, gaps
-    front = front_gaps(_looking(graph, glass, THINNEST_GLASS_MM) + _mullions_looking(graph, glass))
+    front = front_gaps(_looking(graph, glass, THINNEST_GLASS_MM) + _mullions_looking(graph, glass), evidence)
     graph = with_bridges(graph, front, len(gaps))
     glass = _glass_edges(graph, is_glass) | (graph.source >= BRIDGED + len(gaps))
     gaps = gaps + front
