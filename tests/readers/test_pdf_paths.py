@@ -218,6 +218,26 @@ def test_a_strip_is_a_line_of_a_pen_about_as_wide_and_what_is_filled_has_none(tm
     ]
 
 
+END = b"216.2 %.1f m 216.2 %.1f l 215.8 %.1f l 215.8 %.1f l h f "
+"""The end of a wall between its faces, 0.4 pt wide and mitred, from below one height to above another."""
+
+
+def test_a_short_mitred_strip_goes_on_from_the_line_that_it_meets(tmp_path: Path) -> None:
+    """Faces of a wall 1.2 pt, or 0.42 mm, apart: 127 mm of a building at 1:300."""
+    faces = b"72 71.8 m 216.2 71.8 l 215.8 72.2 l 72 72.2 l h f 72 73.4 m 216.2 73.4 l 215.8 73 l 72 73 l h f "
+    drawing = page_of(tmp_path, faces + END % (71.8, 73.4, 73.0, 72.2))
+    drawn = [drawing.sources[k] for k in drawing.lines.segment_source]
+    assert [(s.pen, s.role) for s in drawn] == [("black 0.12 mm", "line")] * 3
+    assert ends(drawing)[-1] == [76.2, 25.4, 76.2, 25.823]
+
+
+def test_a_short_strip_by_itself_is_a_dot(tmp_path: Path) -> None:
+    face = b"72 71.8 m 216.2 71.8 l 215.8 72.2 l 72 72.2 l h f "
+    drawing = page_of(tmp_path, face + END % (73.8, 75.4, 75.0, 74.2))
+    names = [drawing.layers[k].name for k in drawing.lines.segment_layer]
+    assert names == ["solid black", *["text drawn as shapes"] * 4]
+
+
 def test_small_filled_shapes_with_curves_are_letters(tmp_path: Path) -> None:
     letter = b"72 72 m 76 72 80 76 80 80 c 76 80 72 76 72 72 c f "
     drawing = page_of(tmp_path, letter + LINE)

@@ -10,6 +10,7 @@ from msgspec.structs import replace as replaced
 
 from takeoff.drawing.model import Floats, LineSource, Linework, Loop
 from takeoff.geometry.facets import Run, faceted_runs
+from takeoff.geometry.filled_strips import filled_strips
 from takeoff.geometry.glyphs import written
 from takeoff.geometry.run_together import edges_of, run_together
 from takeoff.geometry.touching_fills import together
@@ -22,9 +23,6 @@ from takeoff.readers.pdf.strewn_strokes import strewn
 
 MEET_MM = 0.002
 """Ends closer than this on paper close a path: coordinates are kept in 32 bits."""
-HAIR_MM = 0.4
-"""Filled strips this thin and at least SLENDER times as long are lines, drawn as shapes."""
-SLENDER = 5.0
 WIDE_MM, NARROWEST_MM = 0.25, 0.03
 """Of strips that are lines it is told to half or twice how wide they are: wide lines are twice as wide as narrow ones
 (ISO 128 practice, from memory), and a plot rounds widths to its steps."""
@@ -213,10 +211,8 @@ class _Strips(NamedTuple):
 
 def _strips(p: Pieces, paths: Paths) -> _Strips | None:
     """What is filled between four straight sides; None where nothing is."""
-    count = np.bincount(p.path, minlength=len(paths))
-    bent = np.bincount(p.path, weights=p.xyxyb[:, 4] != 0.0, minlength=len(paths)) > 0
     first = np.searchsorted(p.path, np.arange(len(paths)))
-    four = np.flatnonzero((paths.paint == SOLID) & ((count == 4) | (count == 3)) & ~bent)
+    four = np.flatnonzero(_four_sided(p, paths))
     if not len(four):
         return None
     a, b, c = (p.xyxyb[first[four] + k, :2] for k in range(3))
@@ -230,25 +226,30 @@ def _strips(p: Pieces, paths: Paths) -> _Strips | None:
 
 def _hairs(p: Pieces, paths: Paths) -> tuple[Pieces, Paths, int]:
     """Thin filled strips become the line along their middle."""
-    strips = _strips(p, paths)
-    if strips is None:
+    rows = np.flatnonzero(_four_sided(p, paths))
+    first = np.searchsorted(p.path, rows)
+    pen = np.unique(np.column_stack((paths.layer[rows], paths.ink[rows])), axis=0, return_inverse=True)[1].reshape(-1)
+    strips = filled_strips(p.xyxyb[first[:, None] + np.arange(3), :4], pen)
+    if not strips.thin.any():
         return p, paths, 0
-    four, first, flat, steep, ab, bc = strips
-    short, long = np.minimum(ab, bc), np.maximum(ab, bc)
-    thin = (short <= HAIR_MM) & (long >= SLENDER * short)
-    if not thin.any():
-        return p, paths, 0
-    rows = four[thin]
+    rows, first = rows[strips.thin], first[strips.thin]
     kept = ~np.isin(p.path, rows)
-    kept[first[thin]] = True
+    kept[first] = True
     xyxyb = p.xyxyb.copy()
-    xyxyb[first[thin], :4] = np.where((ab >= bc)[:, None], flat, steep)[thin]
+    xyxyb[first, :4] = strips.middle[strips.thin]
     paint, closed, filled = paths.paint.copy(), paths.closed.copy(), paths.filled.copy()
     paint[rows], closed[rows], filled[rows] = LINE, False, False
     strip = paths.strip_mm.copy()
-    strip[rows] = WIDE_MM * 2.0 ** np.round(np.log2(np.maximum(short[thin], NARROWEST_MM) / WIDE_MM))
+    strip[rows] = WIDE_MM * 2.0 ** np.round(np.log2(np.maximum(strips.wide[strips.thin], NARROWEST_MM) / WIDE_MM))
     made = replace(paths, paint=paint, closed=closed, filled=filled, strip_mm=strip)
     return _only(Pieces(xyxyb, p.path, p.chorded), kept), made, len(rows)
+
+
+def _four_sided(p: Pieces, paths: Paths) -> Bools:
+    """Which subpaths are filled between four straight sides."""
+    count = np.bincount(p.path, minlength=len(paths))
+    bent = np.bincount(p.path, weights=p.xyxyb[:, 4] != 0.0, minlength=len(paths)) > 0
+    return np.asarray((paths.paint == SOLID) & ((count == 4) | (count == 3)) & ~bent)
 
 
 def _barred(p: Pieces, paths: Paths) -> tuple[Pieces, Paths]:
