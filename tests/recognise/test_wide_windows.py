@@ -60,3 +60,27 @@ def test_panes_and_lines_that_are_not_told_for_panes_show_a_window_together() ->
     job = propose(sheet.drawing())[0]
     assert [round(area_m2(r), 1) for r in rooms(job)] == [24.0]
     assert [(o.kind, o.confidence) for s in job.storeys for o in s.openings] == [("window", "sure")]
+
+
+def test_windows_between_the_elbows_of_a_bay_s_walls_close_the_room() -> None:
+    """A room of 6000 × 4000 in walls of 300, whose lower one is open between 2000 and 4000 for a bay 1000 deep: at its
+    corners stand elbows of 500 × 500 of a wall of 150 that touch no other wall, and windows between them all."""
+    sheet = Sheet().word("Living", 3000, 2000)
+    outer = [(4000, 0), (4000, -300), (6300, -300), (6300, 4300), (-300, 4300), (-300, -300), (2000, -300), (2000, 0)]
+    sheet.ring(*outer, (0, 0), (0, 4000), (6000, 4000), (6000, 0), layer="A-WALL")
+    for x, way in ((2000, 1), (4000, -1)):
+        sheet.line(x - 50 * way, -650, x - 50 * way, -300, "lines").line(
+            x - 100 * way, -650, x - 100 * way, -300, "lines"
+        )
+        legs = [
+            (x, -650),
+            (x - 150 * way, -650),
+            (x - 150 * way, -1150),
+            (x + 350 * way, -1150),
+            (x + 350 * way, -1000),
+        ]
+        sheet.ring(*legs, (x, -1000), layer="A-WALL")
+    for y in (-1100, -1050):
+        sheet.line(2350, y, 3650, y, "lines")
+    # 6.0 × 4.0 m, the bay of 2.0 × 1.0 m; its walls stop 0.3 m below the inner face of the house's
+    assert [round(area_m2(r), 1) for r in rooms(propose(sheet.drawing())[0])] == [26.0]

@@ -245,6 +245,8 @@ INSET_MM = 10.0
 PIER_MM = 750.0
 SAME_MM = 1.0
 """A landing this near to a corner is the corner."""
+ELBOW_MM, INNER_MM = 300.0, 80.0
+"""The legs of an elbow are no shorter, and its inner corner lies so far within the line from leg to leg."""
 NARROWEST_MM = 0.5
 """Nearer things touch."""
 MULLION_MM = 150.0
@@ -361,12 +363,30 @@ def _anchored(graph: Graph, caps: Caps, bridges: list[Bridge]) -> NDArray[np.boo
 
 
 def _piers(graph: Graph) -> NDArray[np.bool_]:
-    """For each node whether it is on something small that touches nothing else."""
+    """For each node whether it is on something small that touches nothing else, and that is no elbow of a wall, as
+    between two windows beside the corner of a house."""
     group = components(len(graph.xy), graph.edges[:, 0], graph.edges[:, 1])
     low, high = np.full((len(group), 2), np.inf), np.full((len(group), 2), -np.inf)
     np.minimum.at(low, group, graph.xy)
     np.maximum.at(high, group, graph.xy)
-    return np.asarray((high - low).max(axis=1) <= PIER_MM)[group]
+    small = np.asarray((high - low).max(axis=1) <= PIER_MM)
+    large = small & ((high - low).min(axis=1) >= ELBOW_MM)
+    if large[group].any():
+        small[_elbows(graph, group, large)] = False
+    return np.asarray(small[group])
+
+
+def _elbows(graph: Graph, group: Ints, large: Bools) -> Ints:
+    """Which of these groups of nodes are elbows: rings of six corners, one of which lies well within the others."""
+    degree = np.bincount(graph.edges.ravel(), minlength=len(graph.xy))
+    found = []
+    for k in np.unique(group[large[group]]).tolist():
+        own = np.flatnonzero(group == k)
+        hull = shapely.multipoints(graph.xy[own]).convex_hull
+        within = shapely.distance(shapely.points(graph.xy[own]), hull.boundary) >= INNER_MM
+        if (degree[own] == 2).all() and within.sum() == 1:
+            found.append(k)
+    return np.array(found, np.int64)
 
 
 def _build(
