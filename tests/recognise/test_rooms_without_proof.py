@@ -201,3 +201,26 @@ def test_views_of_walls_beside_a_plan_are_no_rooms_though_a_remark_stands_in_one
     job, findings = propose(said.drawing())
     assert areas(job) == [9.0, 12.0]
     assert "views-beside-plans" in codes(findings)
+
+
+def stacked(upper: float) -> Sheet:
+    """The plan of two rooms, a door drawn between them, and 5 m over it what a section shows: two storeys of three
+    rooms each, 2.4 m high, parted by walls of 100 that stop 1.2 m above the floor, the upper storey's floor so high."""
+    sheet = two_rooms().box(-300, 7800, 8300, 8400 + upper + 2400)
+    for level in (8100, 8100 + upper):
+        head, stop = level + 2400, level + 1200
+        walls = [(5400, head), (5400, stop), (5300, stop), (5300, head)]
+        walls += [(2700, head), (2700, stop), (2600, stop), (2600, head)]
+        sheet.ring((0, level), (8000, level), (8000, head), *walls, (0, head))
+    return sheet
+
+
+def test_storeys_over_one_another_without_a_door_are_a_section_beside_a_plan_that_draws_its_doors() -> None:
+    job, findings = propose(stacked(2600).drawing())
+    assert areas(job) == [9.0, 12.0]
+    assert "views-beside-plans" in codes(findings)
+
+
+def test_rooms_that_lie_in_no_storeys_over_one_another_stay() -> None:
+    """The upper three lie 10 m above the lower ones, which no storey is."""
+    assert areas(propose(stacked(10000).drawing())[0]) == [*[6.24] * 6, 9.0, 12.0]

@@ -168,11 +168,28 @@ them."""
 
 
 def _shut(reading: Reading, plan: Plan) -> bool:
-    """Whether a drawing has spaces side by side, hardly one of them with a word, and no way into any of them."""
+    """Whether a drawing has spaces side by side, hardly one of them with a word, and no way into any of them; where
+    they lie as storeys do in a section, no way but gaps in what may be walls."""
     spaces = [reading.spaces[k] for k in plan.spaces]
     said = sum(_proves(reading, space) for space in spaces)
-    shut = not any(space.doors for space in spaces) and not _led(reading, plan)
+    shut = not any(space.doors for space in spaces) and (not _led(reading, plan) or _stacked(spaces))
     return shut and len(spaces) >= FEWEST_SHUT and said <= FEW_SAID * len(spaces)
+
+
+STOREY_MM, SAME_LEVEL_MM, MOSTLY = (2000.0, 4500.0), 350.0, 0.6
+"""From its floor to its ceiling a storey is so high, its floors lie so near to one level, and this part of the spaces
+are as high as that; halls and stairs go through two storeys (common practice, no source)."""
+
+
+def _stacked(spaces: list[Space]) -> bool:
+    """Whether spaces lie over one another in two storeys or more, each with its floor on the level of its storey, the
+    next one as high as one storey or two above it."""
+    _left, low, _right, high = shapely.bounds([space.polygon for space in spaces]).T
+    tall = (high - low >= STOREY_MM[0]) & (high - low <= STOREY_MM[1])
+    step = np.diff(np.sort(low[tall]))
+    step = step[step > SAME_LEVEL_MM]
+    even = (step >= STOREY_MM[0]) & (step <= 2 * STOREY_MM[1])
+    return bool(tall.mean() >= MOSTLY and len(step) and even.all())
 
 
 def _led(reading: Reading, plan: Plan) -> bool:
