@@ -5,6 +5,8 @@ from __future__ import annotations
 import invented
 import invented_floor
 import pytest
+from drawn import Sheet
+from test_rooms_found import area_m2
 
 from takeoff.recognise import propose
 from takeoff.recognise.walls.layer_roles import by_name, status_by_name
@@ -150,3 +152,14 @@ def _with_columns(layer: str) -> invented_floor.Choice:
     style.columns = "free"
     style.layers = {**invented.LAYERS["aia"], "stair": "A-FLOR-STRS", "grid": "S-GRID", "column": layer}
     return style
+
+
+def test_a_layer_of_pairs_alone_has_more_of_the_walls_of_a_plan_without_words() -> None:
+    # Walls of 100 round two rooms of 3000 × 3000; those of the right one are on a layer whose name says nothing, and so
+    # is a worktop, which has no pair.
+    sheet = Sheet().box(-100, -100, 3100, 3100).box(0, 0, 3000, 3000)
+    sheet.box(3100, -100, 6300, 3100, layer="M-2").box(3200, 0, 6200, 3000, layer="M-2")
+    sheet.line(3200, 600, 6200, 600, "W-2")
+    job, found = propose(sheet.drawing())
+    assert sorted(round(area_m2(r), 2) for r in job.storeys[0].rooms) == [9.0, 9.0]
+    assert [f.where.layer for f in found if f.code == "layers-inferred"] == ["M-2"]

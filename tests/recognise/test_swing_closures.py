@@ -48,6 +48,26 @@ def test_where_no_leaf_is_drawn_they_are_doorways() -> None:
     assert found(side_by_side(swings=False)) == {"Left": 9.0, "Right": 9.0, "Hall": 11.77}
 
 
+def test_a_swing_beside_the_gap_of_another_door_closes_its_own_way() -> None:
+    # A hall of 6000 × 2000 below a room of 6000 × 3000 with a door of 900 from x = 2000 on. A front of glass in it, from
+    # (3100, 0) to (3100, 1000), has a door of 900 between it and the wall, hung 206 beside the first one's gap.
+    sheet = (
+        Sheet().box(-300, -300, 6300, 5400).word("Room", 3000, 3500).word("Left", 1500, 900).word("Right", 4500, 900)
+    )
+    sheet.box(0, 2100, 6000, 5100).ring((0, 0), (6000, 0), (6000, 2000), (0, 2000))
+    sheet.segments = [s for s in sheet.segments if not (s[1] == s[3] and s[1] in (2000, 2100))]
+    for y in (2000, 2100):
+        sheet.line(0, y, 2000, y).line(2900, y, 6000, y)
+    for x in (2000, 2900):
+        sheet.line(x, 2000, x, 2100)
+    sheet.line(2000, 2100, 2000, 3000, "A-DOOR").line(3100, 0, 3100, 1000, "A-GLAZ")
+    sheet.arcs.append((2900, 2100, 2000, 3000, 0.41421356237, "A-DOOR"))
+    sheet.line(3100, 1950, 4000, 1950, "A-DOOR")
+    sheet.arcs.append((3100, 1050, 4000, 1950, 0.41421356237, "A-DOOR"))
+    # 3.1 × 2.0 m and 2.9 × 2.0 m
+    assert found(sheet) == {"Room": 18.0, "Left": 6.2, "Right": 5.8}
+
+
 def test_a_leaf_that_is_drawn_against_a_wall_closes_nothing() -> None:
     # A cupboard's swing in a corner of the hall: its leaf runs along one wall, its other end along the other.
     sheet = side_by_side(swings=True).line(0, 0, 900, 0, "A-DOOR")

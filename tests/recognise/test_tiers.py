@@ -25,6 +25,14 @@ def test_steps_of_a_hall_are_one_room() -> None:
     assert hall(800, 12, ("Auditorium",)) == [72.0]
 
 
+def test_the_floor_before_the_first_step_and_behind_the_last_is_of_the_hall() -> None:
+    # 1.5 m behind, 8 steps of 0.8 m and 2.1 m before them are 10.0 × 7.5 m; an office of 4.0 × 7.5 m is behind a wall.
+    sheet = Sheet().box(-300, -300, 14500, 7800).box(0, 0, 10000, 7500).box(10200, 0, 14200, 7500)
+    for k in range(9):
+        sheet.line(1500 + 800 * k, 0, 1500 + 800 * k, 7500)
+    assert sorted(round(area_m2(r), 2) for r in rooms(propose(sheet.drawing())[0])) == [30.0, 75.0]
+
+
 def test_rooms_in_a_row_stay_apart_however_narrow() -> None:
     assert hall(2500, 5) == [18.75] * 5  # bays
     assert hall(1200, 4) == [9.0] * 4  # too few for steps

@@ -374,12 +374,17 @@ def _more_walls(
     lines: Lines, guesses: tuple[LayerGuess, ...], read: Read, plain: Reading | None
 ) -> tuple[tuple[LayerGuess, ...], Reading | None]:
     """What ``infer`` gives where layers say which lines are walls: a layer that says nothing has more of them,
-    where pairs of lines are nearly all that it has and where it walls in more of the rooms that are named."""
-    if plain is None or not plain.wall_layers or _named(plain) >= sum(w.words.kind in NAMING for w in plain.words):
+    where pairs of lines are nearly all that it has and where it walls in more of the rooms that are named; on a plan
+    without words, more rooms."""
+    if plain is None or not plain.wall_layers:
         return guesses, None
+    naming = sum(w.words.kind in NAMING for w in plain.words)
+    if naming and _named(plain) >= naming:
+        return guesses, None
+    count = _named if naming else rooms_walled
     usable = is_role(lines, "unknown") & ~lines.dashed & ~lines.hatch & ~lines.hidden
     length = np.hypot(*(lines.xy[:, 2:] - lines.xy[:, :2]).T)
-    best, most = None, _named(plain)
+    best, most = None, count(plain)
     for layer in np.unique(lines.layer[usable]).tolist():
         own = usable & (lines.layer == layer)
         long = own & (length >= LONG_MM)
@@ -388,8 +393,8 @@ def _more_walls(
             continue
         tried = _with(guesses, {layer: (WALLS, "wall")})
         reading = read(_relabelled(lines, tried), True)
-        if _named(reading) > most:
-            guesses, best, most = tried, reading, _named(reading)
+        if count(reading) > most:
+            guesses, best, most = tried, reading, count(reading)
     return guesses, best
 
 

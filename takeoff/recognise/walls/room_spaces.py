@@ -267,7 +267,8 @@ TIER_MM, TIER_LONG_MM, TIER_PART, FEWEST_TIERS = (500.0, 1400.0), 3500.0, 0.8, 5
 
 
 def _join_tiers(faces: Faces, groups: _Groups, space: Bools, inside: dict[int, list[int]]) -> None:
-    """Long narrow strips side by side, parted by nothing but lines, are the steps of one hall."""
+    """Long narrow strips side by side, parted by nothing but lines, are the steps of one hall, and so is what lies
+    before the first and behind the last of them."""
     outer = shapely.length(shapely.get_exterior_ring(faces.polygons)) / 2
     # of a rectangle: long + deep = half its border, long * deep = its area
     root = np.sqrt(np.maximum(outer**2 - 4 * faces.area, 0.0))
@@ -275,17 +276,21 @@ def _join_tiers(faces: Faces, groups: _Groups, space: Bools, inside: dict[int, l
     strip = space & (deep >= TIER_MM[0]) & (deep <= TIER_MM[1]) & (long >= TIER_LONG_MM)
     left, right = faces.left, faces.right
     between = (left >= 0) & (right >= 0) & (left != right) & (faces.graph.source < BRIDGED)
-    between &= strip[left] & strip[right]
+    between &= (strip[left] & space[right]) | (strip[right] & space[left])
     one, other = np.minimum(left, right)[between], np.maximum(left, right)[between]
     pairs, pair = np.unique(np.stack([one, other]), axis=1, return_inverse=True)
     met = np.bincount(pair.reshape(-1), edge_lengths(faces)[between], minlength=pairs.shape[1])
-    beside = pairs[:, met >= TIER_PART * np.minimum(long[pairs[0]], long[pairs[1]])]
-    label = components(len(space), beside[0], beside[1])
+    beside = pairs[:, met >= TIER_PART * np.where(strip, long, np.inf)[pairs].min(axis=0)]
+    of_tiers = beside[:, strip[beside].all(axis=0)]
+    label = components(len(space), of_tiers[0], of_tiers[1])
     for first in np.flatnonzero(np.bincount(label) >= FEWEST_TIERS).tolist():
-        tiers = np.flatnonzero(label == first).tolist()
-        if sum(f in inside for f in tiers) <= 1:
-            for f in tiers[1:]:
-                groups.join(tiers[0], f, because("line-no-wall"))
+        tiers = np.flatnonzero(label == first)
+        ends = np.setdiff1d(beside[:, np.isin(beside, tiers).any(axis=0)], tiers)
+        hall = [*tiers.tolist(), *ends.tolist()]
+        hall = hall if sum(f in inside for f in hall) <= 1 else tiers.tolist()
+        if sum(f in inside for f in hall) <= 1:
+            for f in hall[1:]:
+                groups.join(hall[0], f, because("line-no-wall"))
 
 
 STAIR_PART, STAIR_MM, STAIR_MM2, LANDING_MM, WELL_PART = 0.8, 60.0, 0.5e6, 1300.0, 0.6

@@ -19,7 +19,7 @@ Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
 SERVED_MM = 250.0
-"""A swing whose hinge lies this near to a gap that is closed is that gap's, unless that is a window."""
+"""A swing whose hinge and one end lie this near to a gap that is closed is that gap's, unless that is a window."""
 SHUT_MM, OPPOSITE = 60.0, -0.9
 """The two leaves of a pair shut this near to each other, from opposite sides."""
 FRAME_MM = 200.0
@@ -43,7 +43,9 @@ def swing_gaps(graph: Graph, swings: Swings, gaps: list[Gap]) -> list[Gap]:
     served = np.array([g.quad for g in gaps if g.kind != "window"], dtype=object)
     if len(served):
         hinges = shapely.STRtree(shapely.points(swings.hinge))
-        free[hinges.query(served, predicate="dwithin", distance=SERVED_MM)[1]] = False
+        at, row = hinges.query(served, predicate="dwithin", distance=SERVED_MM)
+        tips = shapely.multipoints(swings.ends[row])
+        free[row[shapely.dwithin(served[at], tips, SERVED_MM)]] = False
     rows = np.flatnonzero(free)
     drawn = shapely.linestrings(graph.xy[graph.edges])
     tree = shapely.STRtree(drawn)
