@@ -138,3 +138,24 @@ def test_steps_as_wide_as_a_front_are_a_flight_where_they_are_many() -> None:
     steps = [(0.0, 400.0 * k, 4900.0, 400.0 * k) for k in range(6)]
     assert flights(np.array(steps)).tolist() == [0] * 6
     assert flights(np.array(steps[:5])).tolist() == [-1] * 5
+
+
+def flight_between(ends: bool) -> int:
+    """How many of eight treads of 1000, 250 apart, are told for treads between two lines that end at the first of
+    them, as faces of walls do that have their ends drawn in its line (``ends``), or in the corners of a room."""
+    sheet = Sheet().line(4000, 1600, 6000, 1600).line(4000, 2600, 6000, 2600)
+    if ends:
+        for y in (1400, 2600):
+            sheet.line(4000, y, 4000, y + 200).line(4000, y if y < 2000 else y + 200, 6000, y if y < 2000 else y + 200)
+    for k in range(8):
+        sheet.line(4000 + 250 * k, 1600, 4000 + 250 * k, 2600)
+    lines = prepare(sheet.drawing(), guess(sheet.drawing()))
+    return int(treads(lines, np.ones(len(lines.xy), bool)).sum())
+
+
+def test_a_first_tread_between_the_ends_of_two_walls_is_no_wall() -> None:
+    assert flight_between(ends=True) == 8
+
+
+def test_a_line_in_the_corners_of_a_room_may_be_its_wall() -> None:
+    assert flight_between(ends=False) == 7

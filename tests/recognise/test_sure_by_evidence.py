@@ -35,6 +35,14 @@ def test_a_lift_is_not_sure_however_well_it_is_closed() -> None:
     assert found["sure"].name == "Kitchen"
 
 
+def test_a_lift_is_not_sure_though_its_printed_area_agrees() -> None:
+    found = named(two_rooms().word("9.00 m²", 5500, 1200))
+    assert {r.confidence for r in found.values()} == {"sure"}
+    sheet = two_rooms().word("9.00 m²", 5500, 1200)
+    sheet.words[1] = ("LIFT 2", 5500, 1500, "A-ANNO-TEXT")
+    assert named(sheet)["LIFT 2"].confidence == "check"
+
+
 def corridor() -> Sheet:
     """Three named rooms of 3000 × 3000 in a row over a passage of 9200 × 1500 without a name, 13.8 m²; a door of 900
     with its leaf from each into the passage, through a wall of 100."""

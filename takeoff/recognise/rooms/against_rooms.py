@@ -35,7 +35,8 @@ def doubted(
     words: list[Placed],
     layers: tuple[Layer, ...],
 ) -> list[Room]:
-    """The rooms, those to check that the drawing speaks against, with why; a printed area that agrees outweighs it.
+    """The rooms, those to check that the drawing speaks against, with why; a printed area that agrees outweighs it, but
+    for shafts and lifts: their areas are printed as those of rooms are, and hardly anybody plasters them.
     ``polygons``: of the reading's spaces, one for each room; ``layers``: the drawing's."""
     more = _more_written(polygons, words)
     outdoor = np.array([outdoors(layer.name.replace("_", " ")) for layer in layers] or [False])
@@ -43,14 +44,16 @@ def doubted(
     by_open = _through_open(reading.spaces)
     for k, (room, space) in enumerate(zip(rooms, reading.spaces, strict=True)):
         why = []
-        if is_shaft(room.name):
-            why.append(because("shaft"))
         if k in by_open and not (room.name or room.number):
             why.append(because("through-open"))
         if k in more:
             why.append(because("less-than-written", words=more[k], area_m2=f"{polygon_area_m2(polygons[k]):.2f}"))
         if (layer := _outdoor_layer(reading, space, outdoor)) is not None:
             why.append(because("lines-of-outdoors", layer=layers[layer].name))
+        if any(says(reason, "print-agrees") for reason in room.evidence):
+            why = []
+        if is_shaft(room.name):
+            why = [because("shaft"), *why]
         found.append(_with_doubts(room, why))
     return found
 
@@ -71,7 +74,7 @@ def _through_open(spaces: Sequence[Space]) -> set[int]:
 
 
 def _with_doubts(room: Room, why: list[str]) -> Room:
-    if not why or any(says(reason, "print-agrees") for reason in room.evidence):
+    if not why:
         return room
     confidence = "check" if room.confidence == "sure" else room.confidence
     return msgspec.structs.replace(room, confidence=confidence, evidence=(*room.evidence, *why))

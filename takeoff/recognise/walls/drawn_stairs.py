@@ -188,8 +188,14 @@ def _once(off: Floats) -> Floats:
 
 def _in_corners(t: Floats, off: Floats, flight: Flight, edge: float, sign: float) -> bool:
     """Whether what bounds the flight on both sides ends at its first or last line, as walls do in the corners of a
-    room; beside a tread they go on."""
-    return all(_ends_at(t, off, edge, sign, side) for side in flight.reach)
+    room; beside a tread they go on, or end themselves, each with its end line beside the tread."""
+    if not all(_ends_at(t, off, edge, sign, side) for side in flight.reach):
+        return False
+    level = np.abs(off - edge).max(axis=1) <= TREAD_OFF_MM
+    wide = t[:, 1] - t[:, 0]
+    ended = level & (wide >= FACE_MM[0]) & (wide <= FACE_MM[1])
+    low, high = (np.abs(t[ended, 1 - k] - side) <= TREAD_OFF_MM for k, side in enumerate(flight.reach))
+    return not (low.any() and high.any())
 
 
 def _ends_at(t: Floats, off: Floats, edge: float, sign: float, side: float) -> bool:
