@@ -14,6 +14,7 @@ import shapely
 from numpy.typing import NDArray
 
 from takeoff.errors import InputError
+from takeoff.geometry.near_points import with_company
 from takeoff.language import tr
 
 Floats = NDArray[np.float64]
@@ -31,7 +32,8 @@ MOST_PAIRS = 2_000_000
 """Lines near each other: a drawing of 100,000 lines has some 500,000 such pairs, hatching of crossed lines millions."""
 _AT_ONCE = 256
 _FEW_PAIRS = 200_000
-_MOST_SQUARES = 2.0**62
+_HAIR = 1.0 + 1e-9
+"""What is as far off as the distance, but for the last digit, is not lost."""
 TOUCH_MM = 0.01
 """Nearer than this, two points are one point: noise of rotated or far-off coordinates."""
 
@@ -63,30 +65,11 @@ def cluster(xy: Floats, distance_mm: float, weight: Ints | None = None) -> Ints:
 
 
 def _stand_ins(xy: Floats, weight: Ints, distance_mm: float) -> Ints:
-    near = _with_company(xy, distance_mm)
+    near = with_company(xy, distance_mm)
     owner = np.arange(len(xy))
     if len(near):
         owner[near] = near[_heaviest(xy[near], weight[near], distance_mm)]
     return owner
-
-
-def _with_company(xy: Floats, distance_mm: float) -> Ints:
-    """The points in whose square, or in one of the eight around it, another point lies: most ends of a drawing lie
-    far from all others, and squares as wide as the distance tell that without measuring."""
-    across = (xy - xy.min(axis=0)) // (1.001 * distance_mm) + 1
-    rows = float(across[:, 1].max()) + 2
-    if not (float(across[:, 0].max()) + 1) * rows < _MOST_SQUARES:
-        return np.arange(len(xy))
-    square = (across[:, 0] * rows + across[:, 1]).astype(np.int64)
-    kept, number, count = np.unique(square, return_inverse=True, return_counts=True)
-    crowded = count > 1
-    for step in (1, int(rows) - 1, int(rows), int(rows) + 1):
-        at = np.searchsorted(kept, kept + step)
-        at[at == len(kept)] = 0
-        beside = kept[at] == kept + step
-        crowded |= beside
-        crowded[at[beside]] = True
-    return np.flatnonzero(crowded[number.reshape(-1)])
 
 
 def _heaviest(xy: Floats, weight: Ints, distance_mm: float) -> Ints:
@@ -160,33 +143,46 @@ def _unlike(rows: Ints, source: Ints | None = None) -> tuple[Ints, Ints]:
     return source[pick], rows[pick]
 
 
-def _near(lines: NDArray[np.object_], distance_mm: float) -> tuple[Ints, Ints]:
-    """The pairs of different lines that come within a distance of each other, both ways round, by the first.
+def _near(ends: Floats, distance_mm: float) -> tuple[Ints, Ints]:
+    """The pairs of different lines (n, 4) that come within a distance of each other, both ways round, by the first;
+    with some that do not, but that neither parts from the other by that distance.
     Raises InputError for more than ``MOST_PAIRS``."""
-    tree, count = shapely.STRtree(lines), 0
+    tree, count = shapely.STRtree(shapely.linestrings(ends.reshape(-1, 2, 2))), 0
+    low, high = np.minimum(ends[:, :2], ends[:, 2:]), np.maximum(ends[:, :2], ends[:, 2:])
+    reach = _HAIR * distance_mm
+    # lines from corner to corner, which have the same boxes: to make polygons takes longer
+    boxes = shapely.linestrings(np.stack([low - reach, high + reach], axis=1))
     firsts, seconds = [], []
     # some at a time: that there are too many is to be known before there is no memory for them
-    for start in range(0, len(lines), _AT_ONCE):
-        a, b = tree.query(lines[start : start + _AT_ONCE], predicate="dwithin", distance=distance_mm)
-        other = a + start != b
-        firsts.append(a[other] + start)
-        seconds.append(b[other])
+    for start in range(0, len(ends), _AT_ONCE):
+        a, b = tree.query(boxes[start : start + _AT_ONCE])
+        a += start
+        near = (a != b) & ~(_parted(ends[a], ends[b], reach) | _parted(ends[b], ends[a], reach))
+        firsts.append(a[near])
+        seconds.append(b[near])
         count += len(firsts[-1])
         if count > MOST_PAIRS:
             raise InputError(
                 tr(
                     "The drawing's {lines} lines cross or touch each other more than {most} times, so that no walls "
                     "can be told among them: leave out the layers that are hatched or hold no walls.",
-                    lines=len(lines),
+                    lines=len(ends),
                     most=MOST_PAIRS // 2,
                 )
             )
     return np.concatenate(firsts), np.concatenate(seconds)
 
 
+def _parted(one: Floats, other: Floats, distance_mm: float) -> NDArray[np.bool_]:
+    """Which of the other lines (n, 4) lie farther than that on one side of the line (n, 4) each that one runs on."""
+    along = one[:, 2:] - one[:, :2]
+    far = distance_mm * np.hypot(along[:, 0], along[:, 1])
+    off = [along[:, 0] * (y - one[:, 1]) - along[:, 1] * (x - one[:, 0]) for x, y in (other[:, :2].T, other[:, 2:].T)]
+    return np.asarray((np.minimum(*off) > far) | (np.maximum(*off) < -far))
+
+
 def _cut(xy: Floats, rows: Ints, source: Ints, join_mm: float, touch_mm: float) -> Graph:
-    lines = shapely.linestrings(xy[rows])
-    a, b = _near(lines, join_mm)
+    a, b = _near(xy[rows].reshape(-1, 4), join_mm)
     touch_seg, touch_t, touch_node, stub_seg, stub_t, stub_node, again = _ends_on_lines(
         xy, rows, a, b, join_mm, touch_mm
     )

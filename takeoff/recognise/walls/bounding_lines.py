@@ -211,11 +211,26 @@ def drawn_once(lines: Lines) -> Lines:
     ends = np.round(lines.xy / AGAIN_MM).astype(np.int64)
     turned = (ends[:, 0] > ends[:, 2]) | ((ends[:, 0] == ends[:, 2]) & (ends[:, 1] > ends[:, 3]))
     ends[turned] = ends[turned][:, [2, 3, 0, 1]]
-    way = np.stack([lines.layer, lines.dashed, lines.hatch, lines.role == "unknown", lines.arc], axis=1)
-    first = np.unique(np.concatenate([ends, way.astype(np.int64)], axis=1), axis=0, return_index=True)[1]
-    keep = np.zeros(len(ends), bool)
-    keep[first] = True
+    keep = np.ones(len(ends), bool)
+    again = _perhaps_again(ends)
+    way = np.stack([lines.layer, lines.dashed, lines.hatch, lines.role == "unknown", lines.arc], axis=1)[again]
+    first = np.unique(np.concatenate([ends[again], way.astype(np.int64)], axis=1), axis=0, return_index=True)[1]
+    keep[again] = False
+    keep[again[first]] = True
     return lines.pick(keep | (lines.arc >= 0))
+
+
+_MIXED = np.array([0x9E3779B97F4A7C15, 0xC2B2AE3D27D4EB4F, 0x165667B19E3779F9, 0x27D4EB2F165667C5], np.uint64)
+"""Odd numbers by which four others become one, seldom the same for four others."""
+
+
+def _perhaps_again(rows: Ints) -> Ints:
+    """Those of the rows (n, 4) that may be like another one, by one number made of each: most of a drawing's lines
+    are drawn once, and to sort them by all four takes ten times as long."""
+    number = (rows.astype(np.uint64) * _MIXED).sum(axis=1, dtype=np.uint64)
+    order = np.argsort(number, kind="stable")
+    same = number[order][1:] == number[order][:-1]
+    return np.sort(order[np.append(same, False) | np.append(False, same)])
 
 
 def _role_by_block(drawing: Drawing, xy: Floats, source: Ints, by_layer: NDArray[np.str_]) -> NDArray[np.str_]:

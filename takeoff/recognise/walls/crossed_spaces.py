@@ -7,7 +7,8 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from takeoff.recognise.walls.bounding_lines import Lines, is_role, laborious
+from takeoff.geometry.near_points import pairs_within
+from takeoff.recognise.walls.bounding_lines import Lines, is_role
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -15,9 +16,9 @@ Bools = NDArray[np.bool_]
 
 LONG_MM = (500.0, 8000.0)
 """What is crossed is a box of this size from corner to corner."""
-MIDDLE, ALIKE, SINE = (0.42, 0.58), 0.15, 0.25
-"""The two lines of a cross meet in their middles, are as long as each other but for so much, and do not run along each
-other."""
+OFF_MIDDLE, ALIKE, SINE = 0.08, 0.15, 0.25
+"""The two lines of a cross meet in their middles but for so much of their length, are as long as each other but for
+so much, and do not run along each other."""
 FRAME_MM, DRAWN_PART, FEWEST_SIDES = 25.0, 0.6, 3
 """The sides of the box are drawn this near to the ends of the cross, each along so much of it; one of them may be
 open."""
@@ -36,7 +37,7 @@ def without_crosses(lines: Lines) -> Lines:
     own = is_role(lines, "unknown", "wall", "column", "glazing") & ~lines.hatch & ~lines.dashed & (lines.arc < 0)
     length = np.hypot(*(lines.xy[:, 2:] - lines.xy[:, :2]).T)
     rows = np.flatnonzero(own & (length >= LONG_MM[0]) & (length <= LONG_MM[1]))
-    if len(rows) < 2 or laborious(lines.xy[own]):
+    if len(rows) < 2:
         return lines
     one, other = _crossing(lines.xy[rows], length[rows])
     one, other = rows[one], rows[other]
@@ -57,9 +58,12 @@ def without_crosses(lines: Lines) -> Lines:
 
 
 def _crossing(xy: Floats, length: Floats) -> tuple[Ints, Ints]:
-    """The pairs of lines (n, 4), as long as each other, that cross in their middles."""
-    drawn = shapely.linestrings(xy.reshape(-1, 2, 2))
-    i, j = shapely.STRtree(drawn).query(drawn, predicate="crosses")
+    """The pairs of lines (n, 4), as long as each other, that cross in their middles; none where they lie in heaps."""
+    # where they cross lies no farther than that from both middles
+    pairs = pairs_within((xy[:, :2] + xy[:, 2:]) / 2, OFF_MIDDLE * (2.0 + ALIKE) * length)
+    if pairs is None:
+        return np.zeros(0, np.int64), np.zeros(0, np.int64)
+    i, j = pairs
     fits = (i < j) & (np.abs(length[i] - length[j]) <= ALIKE * length[i])
     i, j = i[fits], j[fits]
     d, e, off = xy[i, 2:] - xy[i, :2], xy[j, 2:] - xy[j, :2], xy[j, :2] - xy[i, :2]
@@ -67,7 +71,7 @@ def _crossing(xy: Floats, length: Floats) -> tuple[Ints, Ints]:
     fits = np.abs(turn) >= SINE * length[i] * length[j]
     turn = np.where(fits, turn, 1.0)
     for along in (off[:, 0] * e[:, 1] - off[:, 1] * e[:, 0], off[:, 0] * d[:, 1] - off[:, 1] * d[:, 0]):
-        fits &= (along / turn >= MIDDLE[0]) & (along / turn <= MIDDLE[1])
+        fits &= np.abs(along / turn - 0.5) <= OFF_MIDDLE
     return i[fits], j[fits]
 
 

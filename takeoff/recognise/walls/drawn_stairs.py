@@ -10,6 +10,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
+from takeoff.geometry.near_points import pairs_within
 from takeoff.geometry.runs import components
 from takeoff.recognise.walls.bounding_lines import Lines, is_role
 
@@ -58,10 +59,6 @@ JOINED_MM, MOST_TURN_MM = 5.0, 3500.0
 """The arrow turns on a landing by a line whose ends are those of two parts on flights."""
 
 
-COUNTED, MOST_PAIRS = 200, 5_000_000
-"""Of so many lines their neighbours are counted; where all had more in all, it is no building that is drawn."""
-
-
 def flights(xy: Floats) -> Ints:
     """The number of the flight that each line is a tread of, -1 for none: lines of one length side by side
     at the going of a stair, four or more of them, more that are wider than a stair; none where they lie in heaps
@@ -74,13 +71,10 @@ def flights(xy: Floats) -> Ints:
         return flight
     middle = (xy[wide, :2] + xy[wide, 2:]) / 2
     unit = d[wide] / length[wide][:, None]
-    points = shapely.points(middle)
-    tree = shapely.STRtree(points)
-    some = points[:: max(1, len(points) // COUNTED)]
-    near = tree.query(some, predicate="dwithin", distance=TREAD_MM[1] + TREAD_OFF_MM).shape[1]
-    if near * len(points) > MOST_PAIRS * len(some):
+    pairs = pairs_within(middle, TREAD_MM[1] + TREAD_OFF_MM)
+    if pairs is None:
         return flight
-    i, j = tree.query(points, predicate="dwithin", distance=TREAD_MM[1] + TREAD_OFF_MM)
+    i, j = pairs
     off = middle[j] - middle[i]
     along = np.abs((off * unit[i]).sum(axis=1))
     across = np.abs(unit[i, 0] * off[:, 1] - unit[i, 1] * off[:, 0])

@@ -19,6 +19,7 @@ from numpy.typing import NDArray
 from takeoff.drawing.model import Drawing
 from takeoff.errors import Finding, Where
 from takeoff.findings import noticed
+from takeoff.geometry.near_points import pairs_within
 from takeoff.geometry.noding import cluster
 from takeoff.geometry.runs import components
 from takeoff.language import mark, quoted, tr
@@ -198,11 +199,13 @@ def with_walls_on_glass(lines: Lines) -> Lines:
 
 
 def _close_beside(xy: Floats, within_mm: float) -> Bools:
-    """Which lines have one of their own length along them, no farther away than that."""
+    """Which lines have one of their own length along them, no farther away than that; all where they lie in heaps."""
     d = xy[:, 2:] - xy[:, :2]
     length = np.hypot(d[:, 0], d[:, 1])
-    middle = shapely.points((xy[:, :2] + xy[:, 2:]) / 2)
-    i, j = shapely.STRtree(middle).query(middle, predicate="dwithin", distance=within_mm)
+    pairs = pairs_within((xy[:, :2] + xy[:, 2:]) / 2, within_mm)
+    if pairs is None:
+        return np.ones(len(xy), bool)
+    i, j = pairs
     sine = np.abs(d[i, 0] * d[j, 1] - d[i, 1] * d[j, 0]) / (length[i] * length[j])
     alike = (i != j) & (sine < PARALLEL_SINE) & (np.abs(length[i] - length[j]) < within_mm)
     found = np.zeros(len(xy), bool)

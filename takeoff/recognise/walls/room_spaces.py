@@ -621,26 +621,20 @@ def _collect(
             members.setdefault(root, []).append(f)
     closing = _closing_gaps(faces, gaps)
     doors = _door_gaps(faces, gaps)
+    support, glazed = shares[0].tolist(), shares[1].tolist()
     spaces = []
     for root, own in members.items():
-        words = tuple(w for f in own for w in inside.get(f, ()))
-        polygon = faces.polygons[own[0]] if len(own) == 1 else union_of(faces, own)
-        if (faces.area[own[0]] if len(own) == 1 else polygon.area) < SMALLEST_M2 * 1e6:
+        alone = len(own) == 1
+        polygon = faces.polygons[own[0]] if alone else union_of(faces, own)
+        if (faces.area[own[0]] if alone else polygon.area) < SMALLEST_M2 * 1e6:
             continue
+        words = tuple(w for f in own for w in inside.get(f, ()))
         reasons = tuple(dict.fromkeys(r for r in groups.reasons.get(root, ()) if r))
-        doubtful = tuple(sorted({k for f in own for k in closing.get(f, ())} - set(faces.gap[own].tolist())))
+        beside = {k for f in own for k in closing.get(f, ())}
+        doubtful = tuple(sorted(beside - set(faces.gap[own].tolist()))) if beside else ()
+        ways = tuple(sorted({k for f in own for k in doors.get(f, ())}))
         spaces.append(
-            Space(
-                polygon,
-                tuple(own),
-                float(shares[0][root]),
-                doubtful,
-                reasons,
-                words,
-                float(shares[1][root]),
-                len(ways := sorted({k for f in own for k in doors.get(f, ())})),
-                tuple(ways),
-            )
+            Space(polygon, tuple(own), support[root], doubtful, reasons, words, glazed[root], len(ways), ways)
         )
     return spaces
 
