@@ -133,9 +133,14 @@ _EDGE_QUANTITY = {
 
 def edge_lines(edges: Sequence[Edge]) -> list[Dim]:
     """Corners and borders, equal lengths of one kind together."""
-    sizes: dict[tuple[EdgeClass, str, Ends, float], list[Edge]] = {}
-    for e in edges:
-        sizes.setdefault((e.cls, e.kind, e.ends, round(e.length_m, 9)), []).append(e)
+    exact: dict[tuple[EdgeClass, str, Ends, float], list[int]] = {}
+    for i, e in enumerate(edges):
+        exact.setdefault((e.cls, e.kind, e.ends, e.length_m), []).append(i)
+    # few differ in the last digits alone, and to round each of them takes longer than all the rest
+    equal: dict[tuple[EdgeClass, str, Ends, float], list[int]] = {}
+    for (cls, kind, ends, length), own in exact.items():
+        equal.setdefault((cls, kind, ends, round(length, 9)), []).extend(own)
+    sizes = {key: [edges[i] for i in sorted(own)] for key, own in equal.items()}
     return [
         line(
             _EDGE_QUANTITY.get(cls) or f"internal_corner_m.{kind}",

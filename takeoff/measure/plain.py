@@ -42,7 +42,7 @@ from takeoff.measure.takeoff import (
 from takeoff.plan.customs import has_architrave, keeps_bands
 from takeoff.plan.model import CeilingTreatment, Field, Job, Reveal, Room, Storey, WallTreatment
 from takeoff.plan.substrates import USUAL_CEILING, USUAL_WALL, ceiling_substrate, wall_substrate
-from takeoff.plan.surface_ids import edge_name, reveal_name, strip_name
+from takeoff.plan.surface_ids import SurfaceId, edge_name, edge_of, reveal_name, strip_name
 
 SQUARE = 270.0
 
@@ -93,7 +93,7 @@ class _Book:
         external = cls == "external"
         self.edges.append(
             Edge(
-                edge_name(names, nth=nth),
+                edge_name(names, "", nth) if nth else edge_of(*names),
                 cls,  # type: ignore[arg-type]
                 kind,
                 length_mm / M,
@@ -333,23 +333,27 @@ def _opening(book: _Book, w: _Wall, seen: Seen, sill: float, what: str) -> None:
     name = reveal_name(o.id, not seen.host)
     stands = sill == book.low
     tall, wide = o.head_mm - sill, u1 - u0
+    foot, top = _at(w, u0, sill), _at(w, u0, o.head_mm)
+    far_foot, far_top = _at(w, u1, sill), _at(w, u1, o.head_mm)
     parts = (
-        ("start", tall, reveal.start, u0, sill, u0, o.head_mm),
-        ("head", wide, reveal.head, u0, o.head_mm, u1, o.head_mm),
-        ("end", tall, reveal.end, u1, sill, u1, o.head_mm),
-        ("sill", 0.0 if stands else wide, reveal.sill, u0, sill, u1, sill),
+        ("start", tall, reveal.start, (foot, top)),
+        ("head", wide, reveal.head, (top, far_top)),
+        ("end", tall, reveal.end, (far_foot, far_top)),
+        ("sill", 0.0 if stands else wide, reveal.sill, (foot, far_foot)),
     )
+    strips = {part: strip_name(name, part) for part, *_ in parts}
+    frame, joint = strip_name(name, "frame"), joint_of(o.kind)
     coated = {}
     sizes: dict[tuple[str, float, float], int] = {}
-    for part, length, s, ua, za, ub, zb in parts:
+    for part, length, s, course in parts:
         coat = coated[part] = s.coat and around_it and s.depth_mm > 0.0 and length > 0.0
         if not length:
             continue
-        strip = strip_name(name, part)
+        strip = strips[part]
         if w.coat:
             cls = "external" if coat else "coat_edge" if s.depth_mm > 0.0 else "frame_joint"
-            ends: Ends = "" if coat else beside_strip(part) if s.depth_mm > 0.0 else joint_of(o.kind)
-            book.enter(cls, "opening", w.name, strip, length, SQUARE, (_at(w, ua, za), _at(w, ub, zb)), 0, ends)
+            ends: Ends = "" if coat else beside_strip(part) if s.depth_mm > 0.0 else joint
+            book.enter(cls, "opening", w.name, strip, length, SQUARE, course, 0, ends)
         elif coat:
             bare += length
         if not owns or s.depth_mm <= 0.0:
@@ -363,31 +367,33 @@ def _opening(book: _Book, w: _Wall, seen: Seen, sill: float, what: str) -> None:
             key = (word, length, s.depth_mm)
             sizes[key] = sizes.get(key, 0) + 1
             if o.kind != "open":
-                frame = strip_name(name, "frame")
-                book.enter("frame_joint", "frame", strip, frame, length, 0.0, ends=joint_of(o.kind))
+                book.enter("frame_joint", "frame", strip, frame, length, 0.0, ends=joint)
     for (word, length, depth), n in sizes.items():
         book.strip_dims.append(line("reveal_m2", float(n), (length / M, depth / M), f"{word}, {what}", name))
     if owns:
-        _strip_corners(book, name, reveal, coated, stands)
+        _strip_corners(book, strips, strip_name(name, "floor") if stands else None, reveal, coated)
     if bare:
         ends = beside(NOT_COATED, SQUARE)
         book.enter("coat_edge", "reveal", w.name, strip_name(name, "border"), bare, SQUARE, ends=ends)
 
 
-def _strip_corners(book: _Book, name: str, reveal: Reveal, coated: dict[str, bool], stands: bool) -> None:
+def _strip_corners(
+    book: _Book, strips: dict[str, SurfaceId], floor: SurfaceId | None, reveal: Reveal, coated: dict[str, bool]
+) -> None:
+    """The borders between the strips of one opening; ``floor``: what its jambs stand on, None above a sill."""
     for jamb, s in (("start", reveal.start), ("end", reveal.end)):
+        one = strips[jamb]
         for other, t in (("head", reveal.head), ("sill", reveal.sill)):
-            one, two = strip_name(name, jamb), strip_name(name, other)
-            if other == "sill" and stands:
+            if other == "sill" and floor is not None:
                 if coated[jamb]:
-                    book.enter("floor_edge", "reveal", one, strip_name(name, "floor"), s.depth_mm, 90.0)
+                    book.enter("floor_edge", "reveal", one, floor, s.depth_mm, 90.0)
             elif coated[jamb] and coated[other]:
                 depth = min(s.depth_mm, t.depth_mm)
-                book.enter("internal", "reveal", one, two, depth, 90.0)
+                book.enter("internal", "reveal", one, strips[other], depth, 90.0)
             elif coated[jamb]:
-                book.enter("coat_edge", "reveal", one, two, s.depth_mm, 90.0, ends=beside_strip(other, 90.0))
+                book.enter("coat_edge", "reveal", one, strips[other], s.depth_mm, 90.0, ends=beside_strip(other, 90.0))
             elif coated[other]:
-                book.enter("coat_edge", "reveal", one, two, t.depth_mm, 90.0, ends=beside_strip(jamb, 90.0))
+                book.enter("coat_edge", "reveal", one, strips[other], t.depth_mm, 90.0, ends=beside_strip(jamb, 90.0))
 
 
 def _ceiling(book: _Book, room: Room, walls: list[_Wall], area: float, coat: bool) -> None:

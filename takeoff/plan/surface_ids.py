@@ -57,6 +57,11 @@ def edge_name(surfaces: Sequence[str], kind: str = "", nth: int = 0) -> EdgeId:
     return f"{name}#{nth + 1}" if nth else name  # type: ignore[return-value]  # as above
 
 
+def edge_of(one: str, two: str) -> EdgeId:
+    """The id of the only edge between two surfaces, in this order."""
+    return f"{one}|{two}"  # type: ignore[return-value]  # as above
+
+
 def surfaces_of(edge: str) -> tuple[SurfaceId, ...]:
     """The surfaces that an edge's id names."""
     return tuple(SurfaceId(name) for name in _END.split(edge, maxsplit=1)[0].split("|"))
