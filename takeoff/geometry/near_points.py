@@ -16,7 +16,7 @@ MOST_PAIRS = 5_000_000
 gigabytes."""
 _MOST_TRIED = 3 * MOST_PAIRS
 """Nine squares cover three times what a circle does."""
-_AT_ONCE = 1_000_000
+_AT_ONCE = 200_000
 _HAIR = 1.001
 """Squares are wider than the distance by so much, so that rounding parts no two points that are as far apart."""
 _MOST_SQUARES = 2.0**53
@@ -28,20 +28,22 @@ def pairs_within(xy: Floats, distance: float | Floats) -> Pairs | None:
     each point and itself among them; without an order. None where they lie in heaps beyond counting, or farther
     apart than squares can be numbered."""
     reach = np.broadcast_to(np.asarray(distance, dtype=float), (len(xy),))
-    found: list[Pairs] = []
-    tried = pairs = 0
+    squares: list[tuple[_Squares, Ints]] = []
     for asked, side in _alike(reach):
         numbered = _numbered(xy, side)
         if numbered is None:
             return None
-        for i, j in _Squares(*numbered).tried(asked):
-            tried += len(i)
+        squares.append((_Squares(*numbered), asked))
+    if sum(own.count(asked) for own, asked in squares) > _MOST_TRIED:
+        return None
+    found: list[Pairs] = []
+    for own, asked in squares:
+        for i, j in own.tried(asked):
             off = xy[i] - xy[j]
             near = off[:, 0] ** 2 + off[:, 1] ** 2 <= reach[i] ** 2
             found.append((i[near], j[near]))
-            pairs += len(found[-1][0])
-            if tried > _MOST_TRIED or pairs > MOST_PAIRS:
-                return None
+    if sum(len(i) for i, _ in found) > MOST_PAIRS:
+        return None
     none = np.zeros(0, np.int64)
     return np.concatenate([none, *(i for i, _ in found)]), np.concatenate([none, *(j for _, j in found)])
 
@@ -93,13 +95,14 @@ class _Squares:
         self._order = np.argsort(number)
         self._sorted = number[self._order]
 
+    def count(self, asked: Ints) -> int:
+        """How many pairs ``tried`` gives for them."""
+        return int(sum(many.sum() for _, many in self._columns(self._number[asked])))
+
     def tried(self, asked: Ints) -> Iterator[Pairs]:
         """Those asked for with all in the squares about them, some at a time."""
         asked = asked[np.argsort(self._number[asked])]
-        for column in (-self._rows, 0, self._rows):
-            number = self._number[asked] + column
-            first = np.searchsorted(self._sorted, number - 1, "left")
-            count = np.searchsorted(self._sorted, number + 1, "right") - first
+        for first, count in self._columns(self._number[asked]):
             upto = np.cumsum(count)
             start = 0
             while start < len(asked):
@@ -110,3 +113,10 @@ class _Squares:
                 j = np.arange(len(i)) + np.repeat(first[start:stop] - (upto[start:stop] - many - before), many)
                 yield asked[i], self._order[j]
                 start = stop
+
+    def _columns(self, number: Ints) -> Iterator[Pairs]:
+        """For each of the three columns about squares of these numbers, where the points there begin and how many
+        there are."""
+        for column in (number - self._rows, number, number + self._rows):
+            first = np.searchsorted(self._sorted, column - 1, "left")
+            yield first, np.searchsorted(self._sorted, column + 1, "right") - first

@@ -27,15 +27,24 @@ SLIVER_MM = 0.5
 def without_slits(spaces: list[Space], faces: Faces, words: Floats) -> list[Space]:
     """The spaces, each without the slits that are open to it, or in its parts; the very same one where it has none.
     ``words`` (w, 2): where the words lie that spaces know by their rows."""
+    polygons = np.array([space.polygon for space in spaces], dtype=object)
+    # a room without a corner that leads outwards has none, and most rooms are such
+    bent = shapely.area(shapely.convex_hull(polygons)) - shapely.area(polygons) > SLIVER_MM * SHORTEST_MM
+    if not bent.any():
+        return spaces
     open_faces = np.flatnonzero(~faces.body & (faces.gap < 0))
     tree = shapely.STRtree(faces.polygons[open_faces])
     found: list[Space] = []
-    for space in spaces:
-        slits, wide = _slits(space.polygon)
-        beside = np.setdiff1d(open_faces, space.faces)
-        slits = [slit for slit in slits if _beside(slit, faces, np.intersect1d(open_faces[tree.query(slit)], beside))]
+    for space, may in zip(spaces, bent.tolist(), strict=True):
+        slits, wide = _slits(space.polygon) if may else ([], space.polygon)
+        slits = [slit for slit in slits if _beside(slit, faces, _others(open_faces[tree.query(slit)], space))]
         found += _parts(space, slits, wide, faces, words) if slits else [space]
     return found
+
+
+def _others(near: NDArray[np.int64], space: Space) -> NDArray[np.int64]:
+    """Those of these faces that are of another space."""
+    return near[~np.isin(near, space.faces)]
 
 
 def _slits(polygon: shapely.Polygon) -> tuple[list[shapely.Polygon], shapely.Geometry]:
