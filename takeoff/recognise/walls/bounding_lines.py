@@ -230,7 +230,10 @@ def _perhaps_again(rows: Ints) -> Ints:
     number = (rows.astype(np.uint64) * _MIXED).sum(axis=1, dtype=np.uint64)
     order = np.argsort(number, kind="stable")
     same = number[order][1:] == number[order][:-1]
-    return np.sort(order[np.append(same, False) | np.append(False, same)])
+    twice = np.zeros(len(rows), bool)
+    twice[1:] |= same
+    twice[:-1] |= same
+    return np.sort(order[twice])
 
 
 def _role_by_block(drawing: Drawing, xy: Floats, source: Ints, by_layer: NDArray[np.str_]) -> NDArray[np.str_]:
