@@ -49,7 +49,7 @@ def test_where_no_leaf_is_drawn_they_are_doorways() -> None:
 
 
 def test_a_swing_beside_the_gap_of_another_door_closes_its_own_way() -> None:
-    # A hall of 6000 × 2000 below a room of 6000 × 3000 with a door of 900 from x = 2000 on. A front of glass in it, from
+    # A hall of 6000 × 2000 below a room of 6000 × 3000 with a door of 900 from x = 2000 on. A front of glass in it from
     # (3100, 0) to (3100, 1000), has a door of 900 between it and the wall, hung 206 beside the first one's gap.
     sheet = (
         Sheet().box(-300, -300, 6300, 5400).word("Room", 3000, 3500).word("Left", 1500, 900).word("Right", 4500, 900)

@@ -707,7 +707,7 @@ def join_by_print(
         if not any(abs(sum_m2 - value) <= rounding + PRINT_SLACK * value for value, rounding in said):
             continue
         whole = union_of(faces, own)
-        if _is_printed(whole, said) and not any(_is_printed(s.polygon, said) for s in pair):
+        if is_printed(whole, said) and not any(is_printed(s.polygon, said) for s in pair):
             rest = tuple(sorted({g for s in pair for g in s.doubtful_gaps} - {k}))
             words = tuple(w for s in pair for w in s.words)
             first = max(pair, key=lambda s: float(s.polygon.area))
@@ -717,7 +717,7 @@ def join_by_print(
     return found
 
 
-def _is_printed(polygon: shapely.Polygon, said: list[tuple[float, float]]) -> bool:
+def is_printed(polygon: shapely.Polygon, said: list[tuple[float, float]]) -> bool:
     """Whether one of the printed areas (m², its rounding), told exactly enough to prove something, is this one's."""
     area_m2 = float(polygon.area) / 1e6
     return any(rounding <= PRINT_EXACT * value and abs(area_m2 - value) <= rounding for value, rounding in said)
