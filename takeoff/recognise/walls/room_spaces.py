@@ -701,20 +701,30 @@ def join_by_print(
         said = [printed[w] for s in pair for w in s.words if w in printed]
         if len(pair) != 2 or not said:
             continue
-        own = [f for s in pair for f in s.faces] + ([fill[k]] if k in fill else [])
-        sum_m2 = float(areas_m2[own].sum())
-        # faces lie side by side: their sum tells, without a union of thousands, that no printed area can be theirs
-        if not any(abs(sum_m2 - value) <= rounding + PRINT_SLACK * value for value, rounding in said):
-            continue
-        whole = union_of(faces, own)
-        if is_printed(whole, said) and not any(is_printed(s.polygon, said) for s in pair):
-            rest = tuple(sorted({g for s in pair for g in s.doubtful_gaps} - {k}))
-            words = tuple(w for s in pair for w in s.words)
-            first = max(pair, key=lambda s: float(s.polygon.area))
-            joined = tuple(dict.fromkeys(r for s in pair for r in s.joined))
-            new = first._replace(polygon=whole, faces=tuple(own), doubtful_gaps=rest, joined=joined, words=words)
-            found = [s for s in found if s not in pair] + [new]
+        between = [fill[k]] if k in fill else []
+        whole_faces = [f for s in pair for f in s.faces] + between
+        # A niche that was taken for a part of one of them may be a duct.
+        bare = [max(s.faces, key=lambda f: float(areas_m2[f])) for s in pair] + between
+        for own in (whole_faces, bare) if len(bare) < len(whole_faces) else (whole_faces,):
+            sum_m2 = float(areas_m2[own].sum())
+            # faces lie side by side: their sum tells, without a union of thousands, that no printed area can be theirs
+            if not any(abs(sum_m2 - value) <= rounding + PRINT_SLACK * value for value, rounding in said):
+                continue
+            whole = union_of(faces, own)
+            if is_printed(whole, said) and not any(is_printed(s.polygon, said) for s in pair):
+                new = _as_printed(pair, k, whole, own)
+                found = [s for s in found if s not in pair] + [new if own is whole_faces else new._replace(joined=())]
+                break
     return found
+
+
+def _as_printed(pair: list[Space], k: int, whole: shapely.Polygon, own: list[int]) -> Space:
+    """Two spaces as one over the plain gap ``k``."""
+    rest = tuple(sorted({g for s in pair for g in s.doubtful_gaps} - {k}))
+    joined = tuple(dict.fromkeys(r for s in pair for r in s.joined))
+    words = tuple(w for s in pair for w in s.words)
+    first = max(pair, key=lambda s: float(s.polygon.area))
+    return first._replace(polygon=whole, faces=tuple(own), doubtful_gaps=rest, joined=joined, words=words)
 
 
 def is_printed(polygon: shapely.Polygon, said: list[tuple[float, float]]) -> bool:
