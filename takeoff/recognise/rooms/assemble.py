@@ -31,6 +31,7 @@ from takeoff.recognise.openings.openings_without_gaps import (
     loose_openings,
 )
 from takeoff.recognise.openings.window_bays import as_one
+from takeoff.recognise.openings.windows_over_walls import windows_over_walls
 from takeoff.recognise.presets import Settings
 from takeoff.recognise.rooms.against_rooms import doubted
 from takeoff.recognise.rooms.borders import Border, rings_of, sides_of
@@ -208,6 +209,8 @@ def candidates(reading: Reading, evidence: Evidence, glazed: Fronts) -> list[Can
     walls = WallFaces(faces.polygons[solid & ~panes(faces, reading.glass, PANE_ON_WALL)], faces.polygons[solid])
     windows, doors = loose_openings(evidence, found, walls if reading.double else None)
     found += windows + doors
+    if reading.double:
+        found += windows_over_walls(reading, found)
     if not reading.double:
         found += door_strokes(evidence, reading.lines.xy, found)
     return found
