@@ -81,6 +81,18 @@ def test_a_way_as_wide_as_a_door_in_such_a_wall_is_proposed_as_one() -> None:
     assert found[1].evidence[-1] == "as wide as a door in the same sort of wall: proposed as a door"
 
 
+def test_a_plan_that_draws_leaves_leaves_them_out_where_there_are_none() -> None:
+    # Between the two rooms a gap from y 200 to 1100 with its leaf, and one as wide from 1700 to 2600 without.
+    sheet = Sheet().box(-300, -300, 7400, 3300).ring((0, 0), (4000, 0), (4000, 200), (4100, 200), (4100, 0), (7100, 0),
+        (7100, 3000), (4100, 3000), (4100, 2600), (4000, 2600), (4000, 3000), (0, 3000))  # fmt: skip
+    sheet.box(4000, 1100, 4100, 1700).word("Bed", 2000, 1500).word("Bath", 5600, 1500)
+    leaf(sheet, 200, 1100, into_kitchen=True)
+    found = {o.confidence: o for o in openings(sheet)}
+    assert (found["sure"].kind, found["check"].kind) == ("door", "open")
+    assert found["check"].width_mm == found["sure"].width_mm == 900
+    assert found["check"].evidence[-1].startswith("between rooms and without a leaf")
+
+
 def hung(hinge_y: float, shut_y: float, into_kitchen: bool) -> Sheet:
     """The gap of 900 from y 1000 to 1900 between the rooms, with leaves on it."""
     sheet = two_rooms(door=False)

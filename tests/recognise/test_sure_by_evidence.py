@@ -109,3 +109,27 @@ def test_what_only_a_plain_gap_leads_to_is_not_sure_without_a_word_where_doors_a
         sheet.line(jamb, -1900, jamb, -1600)
     found = {round(area_m2(r), 2): r.confidence for r in rooms(propose(sheet.drawing())[0])}
     assert found == {9.0: "sure", 13.8: "sure", 14.26: "check"}
+
+
+def test_what_is_smaller_than_rooms_are_is_not_sure_without_a_word() -> None:
+    # In a room of 4000 × 3000 a box of 1300 × 1000 in its corner, 1.3 m², behind walls of 100 and a leaf
+    # of 700; one of 1500 × 1000 is sure.
+    found = {round(area_m2(r), 2): r for r in rooms(propose(with_box(1300).drawing())[0])}
+    assert {area: r.confidence for area, r in found.items()} == {1.3: "check", 10.46: "sure"}
+    assert found[1.3].evidence[-1].startswith("nothing names it")
+    found = {round(area_m2(r), 2): r for r in rooms(propose(with_box(1500).drawing())[0])}
+    assert {area: r.confidence for area, r in found.items()} == {1.5: "sure", 10.24: "sure"}
+
+
+def with_box(wide: float) -> Sheet:
+    """A room of 4000 × 3000 within walls of 300 and a box of wide × 1000 in its lower left corner behind walls of 100,
+    with a leaf of 700 in its upper wall, which opens into the room."""
+    sheet = Sheet().box(-300, -300, 4300, 3300)
+    sheet.line(0, 1100, 0, 3000).line(0, 3000, 4000, 3000).line(4000, 3000, 4000, 0).line(4000, 0, wide + 100, 0)
+    sheet.line(0, 0, wide, 0).line(0, 0, 0, 1000).line(wide, 0, wide, 1000).line(wide + 100, 0, wide + 100, 1100)
+    for y in (1000.0, 1100.0):
+        sheet.line(0, y, 200, y).line(900, y, wide + (100 if y > 1000 else 0), y)
+    sheet.line(200, 1000, 200, 1100).line(900, 1000, 900, 1100)
+    sheet.line(200, 1100, 200, 1800, "A-DOOR")
+    sheet.arcs.append((900, 1100, 200, 1800, 0.41421356237, "A-DOOR"))
+    return sheet

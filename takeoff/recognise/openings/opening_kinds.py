@@ -14,7 +14,7 @@ import shapely
 from numpy.typing import NDArray
 
 from takeoff.geometry.curves import Curve
-from takeoff.plan.model import Opening, OpeningId, Ring, Room, Swing
+from takeoff.plan.model import Confidence, Opening, OpeningId, Ring, Room, Swing
 from takeoff.plan.opening_groups import WallSort, wall_sorts
 from takeoff.plan.reasons import because
 from takeoff.plan.shape import curves_by_id
@@ -52,7 +52,7 @@ def kinds_proposed(
         if not why:
             return opening
         new = of_kind(opening, kind, usual)
-        return _with_reason(new, because(f"as-{kind}", reason=why))
+        return with_reason(new, because(f"as-{kind}", reason=why))
 
     return [proposed(opening) if _is_bare(opening) else opening for opening in openings]
 
@@ -62,8 +62,10 @@ def _is_bare(opening: Opening) -> bool:
     return (opening.kind == "open" and opening.confidence != "sure") or OF_OPENINGS in opening.evidence
 
 
-def _with_reason(opening: Opening, why: str) -> Opening:
-    return msgspec.structs.replace(opening, evidence=(*opening.evidence, why))
+def with_reason(opening: Opening, why: str, confidence: Confidence | None = None) -> Opening:
+    """The opening with one more reason, and as sure as is said."""
+    confidence = confidence or opening.confidence
+    return msgspec.structs.replace(opening, evidence=(*opening.evidence, why), confidence=confidence)
 
 
 def _most_likely(
@@ -75,6 +77,9 @@ def _most_likely(
             return kind, because("by-mark", mark=opening.mark)
     wall, width = walls[opening.id], opening.width_mm
     alike = {o.kind for o in sure if walls[o.id] == wall and abs(o.width_mm - width) <= ALIKE_MM}
+    if wall == "inside" and PLAIN_GAP in opening.evidence:
+        # A plan that draws the leaves of its doors would draw one here, and leaves out only those of wide ways.
+        alike -= {"door"}
     if len(alike) == 1:
         kind = alike.pop()
         return kind, because(f"wide-as-{kind}")

@@ -8,6 +8,7 @@ from collections.abc import Sequence
 import msgspec
 
 from takeoff.plan.model import Opening
+from takeoff.recognise.walls.believed_gaps import PLAIN_GAP
 
 POST_MM, LINE_MM = 110.0, 5.0
 """A pier of wall between two windows is half a brick wide or more, and has reveals of its own; what is narrower is a
@@ -32,7 +33,9 @@ def as_one(openings: Sequence[Opening]) -> list[Opening]:
 def _bays(one: Opening, other: Opening) -> bool:
     """Whether two windows, the second farther along, are bays of one."""
     same = (one.room, one.side, one.kind, one.mark) == (other.room, other.side, "window", other.mark)
-    told = "question" not in (one.confidence, other.confidence)  # a gap may be the pier beside one
+    # A gap may be the pier beside a window: one in question, and one in which nothing is drawn beside glass.
+    told = "question" not in (one.confidence, other.confidence)
+    told &= (PLAIN_GAP in one.evidence) == (PLAIN_GAP in other.evidence)
     level = (one.sill_mm, one.head_mm) == (other.sill_mm, other.head_mm)
     apart = other.offset_mm - one.offset_mm - one.width_mm
     alike = min(one.width_mm, other.width_mm) >= ALIKE * max(one.width_mm, other.width_mm)

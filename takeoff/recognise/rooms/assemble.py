@@ -20,6 +20,7 @@ from takeoff.recognise.names.title_block import told
 from takeoff.recognise.openings.behind_ledges import at_ledges
 from takeoff.recognise.openings.glazed_fronts import Fronts, fronts
 from takeoff.recognise.openings.lines_in_walls import windows_in_walls
+from takeoff.recognise.openings.onto_balconies import onto_balconies
 from takeoff.recognise.openings.opening_hosts import NARROWEST_MM, Candidate, host_openings
 from takeoff.recognise.openings.opening_kinds import kinds_proposed, with_swings
 from takeoff.recognise.openings.opening_marks import marked, scheduled
@@ -102,6 +103,7 @@ def assemble(
     # a written height means another head once it is known whether there is a sill
     openings = marked(openings, rooms, [w for w in words if w.words.kind == "mark"], origin)
     openings = as_one(kinds_proposed(openings, rooms, buildings, settings))
+    openings = onto_balconies(openings, rooms, words, origin, settings)
     openings = marked(openings, rooms, [w for w in words if w.words.kind == "size"], origin)
     openings = with_swings(openings, rooms, evidence.swings, origin)
     openings, unlike = scheduled(openings, rooms, sheet.schedule)

@@ -228,7 +228,8 @@ def _confidence(
         doubts.append(because("several-numbers", names=", ".join(written.numbers)))
         level = max(level, 1)
     level = max(level, _outside_doubt(space, gaps, written, proven, doubts))
-    level = max(level, _naming_doubt(written, proven, own, alone, labelled, wall_layers, evidence, doubts))
+    small = area_m2 < ROOM_M2[0]
+    level = max(level, _naming_doubt(written, proven, own, alone, labelled, wall_layers, small, evidence, doubts))
     level = max(level, _area_doubt(written, area_m2, evidence, doubts))
     words: tuple[Confidence, ...] = ("sure", "check", "question")
     return words[level], tuple(evidence + doubts)
@@ -287,6 +288,7 @@ def _naming_doubt(
     alone: bool,
     labelled: bool,
     wall_layers: bool,
+    small: bool,
     evidence: list[str],
     doubts: list[str],
 ) -> int:
@@ -305,6 +307,9 @@ def _naming_doubt(
         return 1
     elif not labelled and not wall_layers and not written.areas:
         doubts.append(because("walls-not-told-by-words"))
+        return 1
+    elif small and not written.areas:
+        doubts.append(because("small-unnamed"))
         return 1
     return 0
 

@@ -40,6 +40,9 @@ WIDEST_DOOR_MM = 6000.0
 NEAR_MM = 200.0
 """A hinge or a symbol this near to a gap belongs to it."""
 BESIDE_MM = 60.0
+GATE_MM, BEFORE_MM = (1800.0, 6000.0), 150.0
+"""A gate that rolls, folds up or slides runs before its piers: its line lies so near to one of their faces, all along a
+gap as wide as a gate's (common practice, no source)."""
 LEAF_COVER = 0.5
 LEAF_WIDEST_MM = 2500.0
 FACE_PART = 0.02
@@ -116,6 +119,7 @@ def judge(bridges: list[Bridge], evidence: Evidence, plain: Floats, single_lines
     inner = [_inside(b, q) for b, q in zip(bridges, quads, strict=True)]
     glass = _cover(bridges, inner, tree, evidence.glass_lines)
     doors = _cover(bridges, inner, tree, evidence.door_lines)
+    before = _before(bridges, quads, evidence.door_lines)
     either = _cover(bridges, inner, tree, evidence.either_lines)
     sketched = _cover(bridges, inner, tree, np.concatenate([plain, evidence.glass_lines]))
     leaves = _leaves(evidence, hung)
@@ -124,7 +128,7 @@ def judge(bridges: list[Bridge], evidence: Evidence, plain: Floats, single_lines
     for k, bridge in enumerate(bridges):
         if not notes[k]["door"] and len(bridge.lines) == 2:
             notes[k]["door"] += _leaves_beside(bridge, leaves)
-        if doors[k] >= (LEAF_COVER if bridge.width_mm <= REACH_MM else COVER_WIDE):
+        if doors[k] >= (LEAF_COVER if bridge.width_mm <= REACH_MM else COVER_WIDE) or before[k] >= COVER_WIDE:
             notes[k]["door"].append(because("door-linework"))
         elif not notes[k]["door"] and either[k] >= COVER and bridge.width_mm <= REACH_MM:
             notes[k]["door"].append(OF_OPENINGS)
@@ -133,7 +137,7 @@ def judge(bridges: list[Bridge], evidence: Evidence, plain: Floats, single_lines
         gap = _decide(bridge, quads[k], notes[k], symbol[k], glass[k], sketched[k], single_lines, leafless)
         if gap is not None:
             gaps.append(gap)
-    return _uncrossed(gaps)
+    return uncrossed(gaps)
 
 
 def _decide(
@@ -195,13 +199,13 @@ def front_gaps(bridges: list[Bridge], evidence: Evidence) -> list[Gap]:
             door = bool(note["door"]) and not joint
             why = tuple(note["door"]) if door else (JOINT,) if joint else (MULLIONS,)
             gaps.append(Gap(bridge, "door" if door else "window", True, why, -1, quad_of(bridge)))
-    return _uncrossed(gaps)
+    return uncrossed(gaps)
 
 
 def wall_to_front_gaps(bridges: list[Bridge]) -> list[Gap]:
     """From wall ends to the glazed front that they run against."""
     why = (because("short-of-front"),)
-    return _uncrossed([Gap(b, "open", True, why, -1, quad_of(b)) for b in bridges if b.width_mm <= SHORT_OF_GLASS_MM])
+    return uncrossed([Gap(b, "open", True, why, -1, quad_of(b)) for b in bridges if b.width_mm <= SHORT_OF_GLASS_MM])
 
 
 OTHER_GAP_MM = 150.0
@@ -436,6 +440,16 @@ def _cover(bridges: list[Bridge], quads: list[shapely.Polygon], tree: shapely.ST
     return cover
 
 
+def _before(bridges: list[Bridge], quads: list[shapely.Polygon], doors: Floats) -> Floats:
+    """For each gap as wide as a gate's which part of its width lines of doors run along, in it or just before it; 0 for
+    the others."""
+    cover = np.zeros(len(bridges))
+    rows = [k for k, b in enumerate(bridges) if len(b.lines) == 2 and GATE_MM[0] <= b.width_mm <= GATE_MM[1]]
+    wide = [quads[k].buffer(BEFORE_MM, join_style="mitre") for k in rows]
+    cover[rows] = _cover([bridges[k] for k in rows], wide, shapely.STRtree(wide), doors)
+    return cover
+
+
 def _covered(bridge: Bridge, pieces: NDArray[np.object_]) -> float:
     x0, y0, x1, y1 = bridge.lines[0]
     d = np.array([x1 - x0, y1 - y0])
@@ -460,7 +474,8 @@ def _union_of(spans: list[tuple[float, float]]) -> float:
     return total
 
 
-def _uncrossed(gaps: list[Gap]) -> list[Gap]:
+def uncrossed(gaps: list[Gap]) -> list[Gap]:
+    """The gaps without those that cross one which is confirmed, or narrower."""
     gaps = sorted(gaps, key=lambda g: (not g.confirmed, g.bridge.width_mm))
     if len(gaps) < 2:
         return gaps

@@ -30,6 +30,7 @@ from takeoff.recognise.walls.gap_closures import (
     undrawn_caps,
     wall_bridges,
 )
+from takeoff.recognise.walls.gates import gate_gaps
 from takeoff.recognise.walls.necks import neck_gaps
 from takeoff.recognise.walls.open_ways import join_open_ways
 from takeoff.recognise.walls.opening_evidence import Evidence
@@ -146,6 +147,7 @@ def necks_of(reading: Reading, evidence: Evidence, words: list[Placed]) -> tuple
     hung = neck_gaps(reading.spaces, evidence.swings, reading.gaps, evidence.flights)
     ways = shapely.STRtree([g.quad for g in hung])
     told = printed_gaps(reading.spaces, words) + _stairs(reading, evidence)
+    told += gate_gaps(reading.faces, reading.glass, reading.gaps, reading.spaces, reading.words)
     return (*hung, *(g for g in told if not len(ways.query(g.quad, predicate="intersects"))))
 
 
