@@ -81,16 +81,26 @@ def test_a_way_as_wide_as_a_door_in_such_a_wall_is_proposed_as_one() -> None:
     assert found[1].evidence[-1] == "as wide as a door in the same sort of wall: proposed as a door"
 
 
-def test_a_plan_that_draws_leaves_leaves_them_out_where_there_are_none() -> None:
-    # Between the two rooms a gap from y 200 to 1100 with its leaf, and one as wide from 1700 to 2600 without.
-    sheet = Sheet().box(-300, -300, 7400, 3300).ring((0, 0), (4000, 0), (4000, 200), (4100, 200), (4100, 0), (7100, 0),
-        (7100, 3000), (4100, 3000), (4100, 2600), (4000, 2600), (4000, 3000), (0, 3000))  # fmt: skip
-    sheet.box(4000, 1100, 4100, 1700).word("Bed", 2000, 1500).word("Bath", 5600, 1500)
-    leaf(sheet, 200, 1100, into_kitchen=True)
-    found = {o.confidence: o for o in openings(sheet)}
-    assert (found["sure"].kind, found["check"].kind) == ("door", "open")
-    assert found["check"].width_mm == found["sure"].width_mm == 900
-    assert found["check"].evidence[-1].startswith("between rooms and without a leaf")
+def with_bare_gap(leaves: int) -> Sheet:
+    """Two rooms 4000 wide with gaps of 900 in the wall of 100 between them, 300 apart, the last without a leaf: with
+    three leaves they are as long as four gaps and five pieces of wall, 5100."""
+    long = 1200 * (leaves + 1) + 300
+    sheet = Sheet().box(-300, -300, 8400, long + 300).box(0, 0, 4000, long).box(4100, 0, 8100, long)
+    sheet.segments = [s for s in sheet.segments if s[0] != s[2] or s[0] not in (4000, 4100)]
+    for k in range(leaves + 2):
+        low = 1200 * k
+        sheet.box(4000, low, 4100, low + 300)
+        if k < leaves:
+            leaf(sheet, low + 300, low + 1200, into_kitchen=True)
+    return sheet.word("Bed", 2000, 1500).word("Bath", 6000, 1500)
+
+
+@pytest.mark.parametrize(("leaves", "kind"), [(3, "open"), (1, "door")])
+def test_a_plan_that_draws_its_leaves_has_no_door_where_it_draws_none(leaves: int, kind: str) -> None:
+    """One leaf alone may stand for those of all doors."""
+    found = sorted(openings(with_bare_gap(leaves)), key=lambda o: o.confidence)
+    assert [(o.kind, o.confidence) for o in found] == [(kind, "check"), *[("door", "sure")] * leaves]
+    assert {round(o.width_mm) for o in found} == {900}
 
 
 def hung(hinge_y: float, shut_y: float, into_kitchen: bool) -> Sheet:

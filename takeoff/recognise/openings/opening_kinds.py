@@ -20,6 +20,7 @@ from takeoff.plan.reasons import because
 from takeoff.plan.shape import curves_by_id
 from takeoff.plan.usual_sizes import Kind, UsualSizes, of_kind
 from takeoff.recognise.walls.believed_gaps import OF_OPENINGS, PLAIN_GAP
+from takeoff.recognise.walls.open_ways import FEWEST_LEAVES
 from takeoff.recognise.walls.opening_evidence import Swings
 
 Floats = NDArray[np.float64]
@@ -45,10 +46,10 @@ def kinds_proposed(
         return list(openings)
     walls = wall_sorts(openings, rooms, buildings)
     sure = [o for o in openings if o.confidence == "sure" and o.kind != "open" and not _is_bare(o)]
-    leaves_drawn = any(o.kind == "door" for o in sure)
+    leaves = sum(o.kind == "door" for o in sure)
 
     def proposed(opening: Opening) -> Opening:
-        kind, why = _most_likely(opening, walls, sure, leaves_drawn)
+        kind, why = _most_likely(opening, walls, sure, leaves)
         if not why:
             return opening
         new = of_kind(opening, kind, usual)
@@ -69,7 +70,7 @@ def with_reason(opening: Opening, why: str, confidence: Confidence | None = None
 
 
 def _most_likely(
-    opening: Opening, walls: dict[OpeningId, WallSort], sure: Sequence[Opening], leaves_drawn: bool
+    opening: Opening, walls: dict[OpeningId, WallSort], sure: Sequence[Opening], leaves: int
 ) -> tuple[Kind, str]:
     """(the kind, why); no reason where nothing speaks for one."""
     for kind, letters in _MARKS:
@@ -77,8 +78,8 @@ def _most_likely(
             return kind, because("by-mark", mark=opening.mark)
     wall, width = walls[opening.id], opening.width_mm
     alike = {o.kind for o in sure if walls[o.id] == wall and abs(o.width_mm - width) <= ALIKE_MM}
-    if wall == "inside" and PLAIN_GAP in opening.evidence:
-        # A plan that draws the leaves of its doors would draw one here, and leaves out only those of wide ways.
+    if wall == "inside" and PLAIN_GAP in opening.evidence and leaves >= FEWEST_LEAVES:
+        # A plan that draws the leaves of its doors would draw one here.
         alike -= {"door"}
     if len(alike) == 1:
         kind = alike.pop()
@@ -88,7 +89,7 @@ def _most_likely(
     if wall == "inside" and OF_OPENINGS in opening.evidence:
         return "door", ""
     if wall == "inside":
-        jambs_only = not leaves_drawn and PLAIN_GAP not in opening.evidence
+        jambs_only = not leaves and PLAIN_GAP not in opening.evidence
         if LEAF_WAY_MM[0] <= width <= LEAF_WAY_MM[1] and jambs_only:
             return "door", because("inside-wide-as-door")
         return "open", because("inside-no-leaf")
