@@ -54,6 +54,13 @@ def test_a_row_of_folding_doors_closes_a_closet_and_the_passage_stays_a_room() -
     assert found(passage(980, 4)) == {"Bath": [5.7], "": [2.16, 2.94], "Study": [9.6], "Hall": [21.0]}
 
 
+def test_a_front_is_one_door_whichever_side_of_its_leaves_tells_it() -> None:
+    """The leaves' other sides have their feet beside the front's line, at 40 mm and more."""
+    job = propose(passage(980, 4).drawing())[0]
+    told = [o.width_mm for o in job.storeys[0].openings if any("fold" in why for why in map(str, o.evidence))]
+    assert told == [3000]
+
+
 def test_what_is_wider_than_a_leaf_is_the_mouth_of_a_passage() -> None:
     """Hall 3 × (2 + 1.2 + 0.72 + 3.3), passage 3 × 1.2, and 0.1 × 1.2 between them."""
     assert found(passage(1200, 4)) == {"Bath": [5.7], "": [2.16], "Study": [9.6], "Hall": [25.38]}

@@ -167,14 +167,18 @@ middle one of the spaces is wall."""
 
 
 def _open_sided(reading: Reading, rooms: list[Room]) -> list[Room]:
-    """The rooms of small spaces that are open on one side, without a word, where walls stand all round the others."""
+    """The rooms of small spaces that are open on one side, without a word, where walls stand all round the others. What
+    layers of walls close, with a door to a room, is one whose wall has its far side not drawn: a neighbour's."""
     walled = [s.support for s in reading.spaces if float(s.polygon.area) >= SMALL_M2 * 1e6]
     if not reading.double or not walled or float(np.median(walled)) < WALLED_IN:
         return []
     return [
         room
         for room, space in zip(rooms, reading.spaces, strict=True)
-        if _bare(room) and space.support < OPEN_SIDED and float(space.polygon.area) < SMALL_M2 * 1e6
+        if _bare(room)
+        and space.support < OPEN_SIDED
+        and float(space.polygon.area) < SMALL_M2 * 1e6
+        and not (reading.wall_layers and space.doors)
     ]
 
 

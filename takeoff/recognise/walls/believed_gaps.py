@@ -310,12 +310,12 @@ def _leaves_beside(bridge: Bridge, leaves: _Leaves) -> list[str]:
     width = bridge.width_mm
     if not SLIT_MM < width <= WIDEST_DOOR_MM:
         return []
-    start, along, sides = _frame(bridge)
+    start, along, sides = frame_of(bridge)
     quad = quad_of(bridge)
     pair = width <= 2 * LEAF_WIDEST_MM
     halves: set[int] = set()
     for row in leaves.slid.query(quad.buffer(SLID_SIDE_MM + width), predicate="intersects").tolist() if pair else ():
-        t, off = _placed(leaves.sliding[row], start, along)
+        t, off = placed_along(leaves.sliding[row], start, along)
         length = abs(t[1] - t[0])
         level = length >= LEVEL_COS * float(np.hypot(t[1] - t[0], off[1] - off[0]))
         if not level or off.min() < sides[0] - SLID_SIDE_MM or off.max() > sides[1] + SLID_SIDE_MM:
@@ -355,7 +355,7 @@ def _behind(one: shapely.Polygon, other: shapely.Polygon) -> bool:
 def _folded(width: float, start: Floats, along: Floats, sides: tuple[float, float], lines: Floats) -> list[str]:
     spans, ends = [], set()
     for line in lines:
-        t, off = _placed(line, start, along)
+        t, off = placed_along(line, start, along)
         if t.min() < -JAMB_MM or t.max() > width + JAMB_MM or abs(t[1] - t[0]) > width / 2:
             continue
         if off.max() < sides[0] - FOLDED_MM or off.min() > sides[1] + FOLDED_MM:
@@ -366,7 +366,7 @@ def _folded(width: float, start: Floats, along: Floats, sides: tuple[float, floa
     return [because("folding-leaves")] if ends == {0, 1} and _union_of(spans) >= FOLDED_COVER * width else []
 
 
-def _frame(bridge: Bridge) -> tuple[Floats, Floats, tuple[float, float]]:
+def frame_of(bridge: Bridge) -> tuple[Floats, Floats, tuple[float, float]]:
     """(a corner of the gap, the unit direction along its wall, where its two faces lie across that)"""
     start = bridge.lines[0, :2]
     way = bridge.lines[0, 2:] - start
@@ -376,7 +376,7 @@ def _frame(bridge: Bridge) -> tuple[Floats, Floats, tuple[float, float]]:
     return start, along, (min(0.0, across), max(0.0, across))
 
 
-def _placed(line: Floats, start: Floats, along: Floats) -> tuple[Floats, Floats]:
+def placed_along(line: Floats, start: Floats, along: Floats) -> tuple[Floats, Floats]:
     """Where both ends of a line lie along the wall, and across it."""
     d = line.reshape(2, 2) - start
     return d @ along, d @ np.array([-along[1], along[0]])

@@ -166,7 +166,32 @@ def classify(graph: Graph, gaps: list[Gap], words: Floats, loops: NDArray[np.obj
     doubtful = np.flatnonzero(~body & (gap < 0) & (mean < THICK_BODY_MM))
     if len(doubtful):
         body[doubtful] = _thick_bodies(graph, polygons, left, right, body | (gap >= 0), doubtful, words)
+    entered = _entered(graph, left, right, gap, gaps)
+    body[entered[area[entered] >= ENTERED_M2 * 1e6]] = False
     return Faces(graph, polygons, left, right, area, perimeter, body, gap)
+
+
+ENTERED_MM, ENTERED_M2 = 550.0, 0.4
+"""What a way of this width opens into, and is so large, is no wall, however narrow it is, where a door leads on from
+it: a bay before a cupboard (common practice, no source)."""
+
+
+def _entered(graph: Graph, left: Ints, right: Ints, gap: Ints, gaps: list[Gap]) -> Ints:
+    """The faces across the lines of plain gaps that are as wide as a way, and of doors that are drawn."""
+    two = [len(g.bridge.lines) == 2 for g in gaps]
+    plain = [t and g.kind == "open" and g.bridge.width_mm >= ENTERED_MM for t, g in zip(two, gaps, strict=True)]
+    doors = [t and g.kind == "door" and g.confirmed for t, g in zip(two, gaps, strict=True)]
+    number = graph.source - BRIDGED
+    rows = np.flatnonzero((number >= 0) & (left >= 0) & (right >= 0))
+    beside = [
+        {
+            int(f)
+            for own, other in ((left, right), (right, left))
+            for f in other[rows][(gap[own[rows]] == number[rows]) & np.array(chosen or [False])[number[rows]]]
+        }
+        for chosen in (plain, doors)
+    ]
+    return np.array(sorted(beside[0] & beside[1]), np.int64)
 
 
 def _filled(polygons: NDArray[np.object_], loops: NDArray[np.object_], words: Floats) -> Bools:

@@ -155,8 +155,8 @@ def with_folding_doors(graph: Graph, leaves: Floats, gaps: list[Gap]) -> list[Ga
 
 
 def _same(one: Floats, other: Floats) -> bool:
-    """Whether two lines are one, whichever way they run."""
-    return min(float(np.abs(one - turned).max()) for turned in (other, other[[2, 3, 0, 1]])) <= SAME_MM
+    """Whether two lines are of one front, whichever way they run: the two sides of a leaf have their own feet."""
+    return min(float(np.abs(one - turned).max()) for turned in (other, other[[2, 3, 0, 1]])) <= SAME_MM + THICK_MM[1]
 
 
 def _twins(lines: Floats) -> Floats:

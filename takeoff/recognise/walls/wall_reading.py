@@ -32,8 +32,10 @@ from takeoff.recognise.walls.gap_closures import (
 )
 from takeoff.recognise.walls.gates import gate_gaps
 from takeoff.recognise.walls.necks import neck_gaps
+from takeoff.recognise.walls.open_cores import with_closed_cores
 from takeoff.recognise.walls.open_ways import join_open_ways
 from takeoff.recognise.walls.opening_evidence import Evidence
+from takeoff.recognise.walls.pocket_doors import with_pocket_doors
 from takeoff.recognise.walls.printed_behind import join_behind_by_print
 from takeoff.recognise.walls.printed_necks import printed_gaps
 from takeoff.recognise.walls.room_outlines import as_outlined, between_outlines
@@ -108,6 +110,9 @@ def read_walls(
         graph, gaps = with_bridges(graph, beside_glass, len(gaps)), gaps + beside_glass
     if necks:
         graph, gaps = with_bridges(graph, list(necks), len(gaps)), [*gaps, *necks]
+    if by_layer and not len(outlines):
+        # Where no layer says what is wall, any two lines side by side would be one.
+        graph = with_closed_cores(graph)
     faces = as_outlined(classify(graph, gaps, places(spoken), loops), outlines)
     glazing = _glass_edges(graph, is_glass)
     naming = np.array([w.words.kind in NAMING for w in spoken], bool)
@@ -206,7 +211,7 @@ def close_gaps(
     bridges += round_bridges(walls, caps, lines)
     whole = Graph(graph.xy, np.concatenate([graph.edges, ends]), np.concatenate([graph.source, np.full(len(ends), -1)]))
     gaps = judge(bridges, evidence, plain, by_layer or len(caps.a) < len(single.node))
-    gaps = with_folded(gaps, leaves)
+    gaps = with_pocket_doors(with_folded(gaps, leaves), leaves)
     gaps += swing_gaps(walls, evidence.swings, gaps)
     gaps += closet_fronts(walls, runs, caps, leaves, gaps)
     return whole, with_folding_doors(walls, leaves, gaps)
