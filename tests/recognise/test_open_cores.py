@@ -60,3 +60,21 @@ def test_a_bay_before_a_cupboard_is_its_rooms_however_narrow() -> None:
     door(door(sheet, 2000, 1500, 800), 900, 50, 450)
     sheet.word("Bath", 600, 2000).word("Hall", 4000, 1500)
     assert found(sheet) == [0.6, 5.23, 12.0]
+
+
+def closets() -> Sheet:
+    """Two rooms of 4 × 3 m whose outlines are closed, in the closed outline of the house, and behind a wall of 0.1 m
+    along the first one a closet of 4 × 0.6 m without a word and drawn line by line, with a pair of doors of 0.6 m."""
+    sheet = Sheet().box(-300, -300, 8400, 4000).box(4100, 0, 8100, 3000).word("Study", 6100, 1500)
+    sheet.line(0, 3100, 0, 3700).line(0, 3700, 4000, 3700).line(4000, 3700, 4000, 3100).word("Bedroom", 2000, 1500)
+    sheet.ring((0, 0), (4000, 0), (4000, 3000), (2600, 3000), (2600, 3100), (1400, 3100), (1400, 3000), (0, 3000))
+    sheet.line(0, 3100, 1400, 3100).line(2600, 3100, 4000, 3100)
+    for x, way in ((1400, 1), (2600, -1)):
+        sheet.line(x, 3000, x, 2400, "A-DOOR")
+        sheet.arcs.append((x, 2400, x + way * 600, 3000, way * QUARTER, "A-DOOR"))
+    return sheet
+
+
+def test_a_closet_is_a_room_where_a_door_leads_into_it_whatever_outlines_it_lies_in() -> None:
+    """It lies in one outline, as the house's walls do, and the rooms in two."""
+    assert 2.4 in found(closets())

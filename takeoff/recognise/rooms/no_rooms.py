@@ -161,14 +161,14 @@ def _no_room(room: Room, rooms: list[Room], hosted: Hosted) -> bool:
     return small or _nearly_all_entered(rooms, hosted)
 
 
-OPEN_SIDED, WALLED_IN = 0.7, 0.9
+OPEN_SIDED, WALLED_IN, WALLED_HALF = 0.7, 0.9, 0.5
 """A small space that less of is walled in is a landing, a pier or what lies between furniture, where this part of the
-middle one of the spaces is wall."""
+middle one of the spaces is wall; one with a door and walls along so much of it may have a neighbour's wall besides."""
 
 
 def _open_sided(reading: Reading, rooms: list[Room]) -> list[Room]:
     """The rooms of small spaces that are open on one side, without a word, where walls stand all round the others. What
-    layers of walls close, with a door to a room, is one whose wall has its far side not drawn: a neighbour's."""
+    layers of walls close for the most part, with a door to a room, has a wall whose far side is not drawn."""
     walled = [s.support for s in reading.spaces if float(s.polygon.area) >= SMALL_M2 * 1e6]
     if not reading.double or not walled or float(np.median(walled)) < WALLED_IN:
         return []
@@ -178,8 +178,13 @@ def _open_sided(reading: Reading, rooms: list[Room]) -> list[Room]:
         if _bare(room)
         and space.support < OPEN_SIDED
         and float(space.polygon.area) < SMALL_M2 * 1e6
-        and not (reading.wall_layers and space.doors)
+        and not (reading.wall_layers and space.support >= WALLED_HALF and _has_door(space, reading))
     ]
+
+
+def _has_door(space: Space, reading: Reading) -> bool:
+    """Whether a door leads into a space, drawn as such or told by what stands before its gap."""
+    return bool(space.doors) or any(reading.gaps[k].kind == "door" for k in space.doubtful_gaps)
 
 
 def _bare(room: Room) -> bool:

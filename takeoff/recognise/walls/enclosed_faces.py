@@ -158,40 +158,42 @@ def classify(graph: Graph, gaps: list[Gap], words: Floats, loops: NDArray[np.obj
     polygons, left, right = enclose(graph)
     area, perimeter = shapely.area(polygons), shapely.length(polygons)
     gap = _gap_of(polygons, gaps)
+    bays, behind_doors = _entered(graph, left, right, gap, gaps)
     mean = 2 * area / np.maximum(perimeter, 1e-9)
     body = mean < BODY_MM
     body[gap >= 0] = False
     if loops is not None and len(loops) and len(words):
-        body |= _filled(polygons, loops, words) & (gap < 0)
-    doubtful = np.flatnonzero(~body & (gap < 0) & (mean < THICK_BODY_MM))
+        body |= _filled(polygons, loops, words) & (gap < 0) & ~np.isin(np.arange(len(polygons)), behind_doors)
+    thick = ~body & (gap < 0) & (mean < THICK_BODY_MM)
+    thick[behind_doors] = False
+    doubtful = np.flatnonzero(thick)
     if len(doubtful):
         body[doubtful] = _thick_bodies(graph, polygons, left, right, body | (gap >= 0), doubtful, words)
-    entered = _entered(graph, left, right, gap, gaps)
-    body[entered[area[entered] >= ENTERED_M2 * 1e6]] = False
+    body[bays[area[bays] >= ENTERED_M2 * 1e6]] = False
     return Faces(graph, polygons, left, right, area, perimeter, body, gap)
 
 
 ENTERED_MM, ENTERED_M2 = 550.0, 0.4
 """What a way of this width opens into, and is so large, is no wall, however narrow it is, where a door leads on from
-it: a bay before a cupboard (common practice, no source)."""
+it: a bay before a cupboard; nor is what a door of this width opens into a thick wall: a closet (common practice, no
+source)."""
 
 
-def _entered(graph: Graph, left: Ints, right: Ints, gap: Ints, gaps: list[Gap]) -> Ints:
-    """The faces across the lines of plain gaps that are as wide as a way, and of doors that are drawn."""
-    two = [len(g.bridge.lines) == 2 for g in gaps]
-    plain = [t and g.kind == "open" and g.bridge.width_mm >= ENTERED_MM for t, g in zip(two, gaps, strict=True)]
-    doors = [t and g.kind == "door" and g.confirmed for t, g in zip(two, gaps, strict=True)]
+def _entered(graph: Graph, left: Ints, right: Ints, gap: Ints, gaps: list[Gap]) -> tuple[Ints, Ints]:
+    """(the faces across the lines of plain gaps that are as wide as a way, and of doors; those across the lines of
+    doors that are as wide)"""
+    wide = np.array([g.bridge.width_mm >= ENTERED_MM for g in gaps] or [False])
+    plain = np.array([g.kind == "open" and len(g.bridge.lines) == 2 for g in gaps] or [False])
+    doors = np.array([g.kind == "door" for g in gaps] or [False])
     number = graph.source - BRIDGED
     rows = np.flatnonzero((number >= 0) & (left >= 0) & (right >= 0))
-    beside = [
-        {
-            int(f)
-            for own, other in ((left, right), (right, left))
-            for f in other[rows][(gap[own[rows]] == number[rows]) & np.array(chosen or [False])[number[rows]]]
-        }
-        for chosen in (plain, doors)
-    ]
-    return np.array(sorted(beside[0] & beside[1]), np.int64)
+
+    def across(chosen: Bools) -> Ints:
+        own = rows[chosen[number[rows]]]
+        beside = np.concatenate([left[own], right[own]])
+        return np.unique(beside[gap[beside] != np.concatenate([number[own], number[own]])])
+
+    return np.intersect1d(across(plain & wide), across(doors)), across(doors & wide)
 
 
 def _filled(polygons: NDArray[np.object_], loops: NDArray[np.object_], words: Floats) -> Bools:
