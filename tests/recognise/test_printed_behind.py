@@ -3,11 +3,15 @@ a room's wall does not where the printed area leaves it out."""
 
 from __future__ import annotations
 
+import numpy as np
 import pytest
 from drawn import Sheet, two_rooms
 from test_rooms_found import area_m2, rooms
 
+from takeoff.geometry.noding import node
 from takeoff.recognise import propose
+from takeoff.recognise.walls.enclosed_faces import classify
+from takeoff.recognise.walls.printed_behind import join_behind_by_print
 
 
 def stage(printed: str) -> Sheet:
@@ -61,3 +65,9 @@ def test_a_niche_that_the_printed_area_includes_is_the_room_s() -> None:
     """2.7 m² and the floor of the hole, 0.12 m², more."""
     found = {r.name: round(area_m2(r), 2) for r in rooms(propose(washroom("20.10 m²").drawing())[0])}
     assert found["Washroom"] == 20.1
+
+
+def test_lines_that_enclose_nothing_have_no_spaces_to_join() -> None:
+    """Of the cuts of a plan by its pens one may close nothing at all."""
+    lines = np.array([[0.0, 0.0, 4000.0, 0.0], [0.0, 3000.0, 4000.0, 3000.0]])
+    assert join_behind_by_print([], classify(node(lines), [], np.zeros((0, 2))), {}) == []

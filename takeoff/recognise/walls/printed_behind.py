@@ -47,7 +47,8 @@ def _bodies_beside(spaces: list[Space], faces: Faces) -> dict[int, set[int]]:
     of_face[-1] = -1
     found: dict[int, set[int]] = {}
     for own, other in ((faces.left, faces.right), (faces.right, faces.left)):
-        rim = (own >= 0) & faces.body[own] & (of_face[other] != -2)
+        rim = np.flatnonzero((own >= 0) & (of_face[other] != -2))
+        rim = rim[faces.body[own[rim]]]
         for f, near in zip(own[rim].tolist(), of_face[other[rim]].tolist(), strict=True):
             found.setdefault(f, set()).add(near)
     return found
