@@ -57,6 +57,17 @@ def test_what_stands_along_a_wall_in_one_room_belongs_to_that_room(thing, layer:
     assert because("fittings") in kitchen.evidence
 
 
+def test_a_worktop_deeper_than_any_wall_is_thick_belongs_to_its_room() -> None:
+    """Worktops of 680 along two walls: 3.9 m² of 12.0, which nothing is written in and no way leads into."""
+    sheet = two_rooms().line(680, 0, 680, 2320).line(680, 2320, 3400, 2320).line(3400, 2320, 3400, 3000)
+    assert areas(propose(sheet.drawing())[0]) == [9.0, 12.0]
+
+
+def test_what_has_a_word_of_its_own_is_no_worktop() -> None:
+    sheet = two_rooms().line(680, 0, 680, 2320).line(680, 2320, 3400, 2320).line(3400, 2320, 3400, 3000)
+    assert 12.0 not in areas(propose(sheet.word("Store", 340, 1200).drawing())[0])
+
+
 @pytest.mark.parametrize(("deep", "hall"), [(600, 12.0), (1500, 12.0 - 4.0 * 1.5)])
 def test_what_a_line_cuts_off_as_deep_as_a_wardrobe_belongs_to_the_room(deep: int, hall: float) -> None:
     """A line from wall to wall in the hall of 4000 × 3000, above which nothing is written and no way leads."""

@@ -46,6 +46,9 @@ CORE_MM, LEAF_MM = (150.0, 5000.0), 600.0
 lining."""
 SHELF_MM = (300.0, 800.0)
 """A shelf or a wardrobe from wall to wall is so deep (common practice, no source)."""
+THING_MM, BESIDE = 700.0, 0.4
+"""On average a worktop or a machine is no deeper, and so much of its border lies along its room (common practice, no
+source)."""
 WITHIN, ROUNDS = 0.6, 3
 """What has so much of its border beside a fitting is a part of it: a sink, a rim, a hob."""
 WARE_MM2, BASIN_MM2, OUT_IN_ROOM = (0.08e6, 1.0e6), 2.5e6, 0.5
@@ -75,8 +78,10 @@ def fittings(reading: Reading) -> Fittings:
     basins = [k for k, space in enumerate(reading.spaces) if _is_basin(space, beside, curved)]
     basins += [k for k, space in enumerate(reading.spaces) if _is_shelf(k, space, reading.faces, of_space, beside)]
     basin = np.isin(of_space[:-1], basins)
-    of_space[:-1][basin] = -1
-    faces = reading.faces._replace(body=reading.faces.body | basin | _plain_gaps(reading))
+    things = [k for k, space in enumerate(reading.spaces) if _is_thing(k, space, of_space, beside)]
+    closed = basin | np.isin(of_space[:-1], things)
+    of_space[:-1][closed] = -1
+    faces = reading.faces._replace(body=reading.faces.body | closed | _plain_gaps(reading))
     alone = _in_one_room(faces, of_space, beside)
     alone[_of_columns(reading)] = WALL
     if reading.wall_layers:
@@ -290,6 +295,22 @@ def _is_shelf(k: int, space: Space, faces: Faces, of_space: Ints, beside: dict[i
             if of_space[g] >= 0 and of_space[g] != k:
                 along[int(of_space[g])] = along.get(int(of_space[g]), 0.0) + d
     return len(along) == 1 and RECTANGLE * long <= sum(along.values()) <= long / RECTANGLE
+
+
+def _is_thing(k: int, space: Space, of_space: Ints, beside: dict[int, dict[int, float]]) -> bool:
+    """Whether a space may be what stands in the one room that lies beside a good part of its border, drawn deeper than
+    walls are: no deeper than a worktop, without a word or a way in."""
+    if space.words or space.doors or space.doubtful_gaps or float(space.polygon.area) > LARGEST_MM2:
+        return False
+    rim = float(space.polygon.length)
+    along: dict[int, float] = {}
+    for f in space.faces:
+        for g, d in beside[f].items():
+            if g < 0:
+                return False
+            if of_space[g] >= 0 and of_space[g] != k:
+                along[int(of_space[g])] = along.get(int(of_space[g]), 0.0) + d
+    return 2 * float(space.polygon.area) <= THING_MM * rim and len(along) == 1 and sum(along.values()) >= BESIDE * rim
 
 
 def _grows(space: Space, by_mm2: float) -> bool:
