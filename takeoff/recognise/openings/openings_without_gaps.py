@@ -210,8 +210,9 @@ TOGETHER_MM = 60.0
 DEEPEST_MM = 700.0
 ROUND_CORNER = 0.5
 """A window is no deeper than a thick wall."""
-REACH_MM = 380.0
-"""From the middle of a window or a leaf to the face of its wall."""
+REACH_MM, WINDOW_REACH_MM = 380.0, 480.0
+"""From a leaf, and from the middle of a window, to the face of its wall: windows stand in the outer half of thick walls
+(common practice, no source)."""
 WINDOW_WIDTH_MM = (300.0, 6000.0)
 NEAR_MM = 250.0
 IN_WALL_MM = 45.0
@@ -275,7 +276,7 @@ def _windows(glass: Floats, taken: shapely.STRtree) -> list[Candidate]:
             line = _long_axis(shapely.oriented_envelope(shapely.multilinestrings(list(own.reshape(-1, 2, 2)))))
             if line is not None:
                 why = (because("glazing-over-wall"),)
-                windows.append(Candidate(line[None, :], "window", "sure", 0.0, why, reach_mm=REACH_MM))
+                windows.append(Candidate(line[None, :], "window", "sure", 0.0, why, reach_mm=WINDOW_REACH_MM))
     return windows
 
 
