@@ -32,9 +32,6 @@ JOINT_MM = 250.0
 SHORT_OF_GLASS_MM = 400.0
 THICK_PLAIN_MM = 420.0
 """What is thicker, short, and looks at no other wall end is rather the side of a short piece of wall."""
-THINNEST_PLAIN_MM = 40.0
-"""What is thinner is the string or the rail of a stair, or a pane: nothing shows that a wall goes on where it ends
-(common practice, no source)."""
 PLAIN_LINE_REACH_MM = 1250.0
 """The same where walls are single lines, which show less of what they are."""
 NOWHERE_MM = 1e-6
@@ -184,9 +181,7 @@ def _decide(
         if to_face
         else PLAIN_REACH_MM
     )
-    if 0.0 < thick < THINNEST_PLAIN_MM:
-        return None
-    if width <= (reach if thick > 0 else PLAIN_LINE_REACH_MM):
+    if width <= (reach if bridge.thickness_mm > 0 else PLAIN_LINE_REACH_MM):
         return Gap(bridge, "open", False, (PLAIN_GAP,), symbol, quad)
     return None
 
