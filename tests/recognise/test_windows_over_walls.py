@@ -42,3 +42,10 @@ def test_two_panes_between_the_same_jambs_are_one_window() -> None:
 )
 def test_other_lines_in_walls_are_no_windows(lines: tuple[tuple[float, float, float, float], ...]) -> None:
     assert room(*lines) == []
+
+
+def test_lines_that_end_where_they_begin_once_ends_are_joined_are_none() -> None:
+    """Where arcs are drawn, ends as near as noding joins them are made one: three millimetres at a bolt in a wall."""
+    sheet = Sheet().box(0, 0, 4000, 3000).box(-200, -200, 4200, 3200).word("Bed", 2000, 1500)
+    sheet.line(1450, 3100, 1453, 3100, LIGHT).ring((1450, 3100, 1.0), (1550, 3100, 1.0), layer=LIGHT)
+    assert propose(sheet.drawing())[0].storeys[0].openings == ()

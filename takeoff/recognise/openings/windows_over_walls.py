@@ -26,6 +26,7 @@ def windows_over_walls(reading: Reading, found: list[Candidate]) -> list[Candida
     """A window, to be checked, for each pane between two such jambs where none of ``found`` is."""
     lines = reading.drawn
     own = ~reading.walls & is_role(lines, "unknown") & ~lines.dashed & ~lines.hatch & ~lines.hidden & (lines.arc < 0)
+    own &= np.hypot(*(lines.xy[:, 2:] - lines.xy[:, :2]).T) > 0.0
     bodies = shapely.union_all(shapely.make_valid(reading.faces.polygons[reading.faces.body]))
     drawn = shapely.linestrings(lines.xy[own].reshape(-1, 2, 2))
     shapely.prepare(bodies)
