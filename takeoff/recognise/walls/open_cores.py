@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from takeoff.geometry.noding import Graph
 from takeoff.geometry.runs import half_edges
-from takeoff.recognise.walls.enclosed_faces import enclose
+from takeoff.recognise.walls.enclosed_faces import Faces
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -21,12 +21,13 @@ SQUARE = 0.05
 """Its faces, and those that they turn into, are square to its mouth but for so much."""
 
 
-def with_closed_cores(graph: Graph) -> Graph:
-    """The graph with a line across the mouth of each partition that opens to outside between two corners of what is
-    enclosed on both its sides; the same one where there is none."""
-    _, left, right = enclose(graph)
-    outer = np.flatnonzero((left < 0) != (right < 0))
-    if not len(outer):
+def with_closed_cores(faces: Faces) -> Graph:
+    """Their graph with a line across the mouth of each partition that opens to outside between two corners of what is
+    enclosed on both its sides; the same one where there is none. Where no wall is closed, the faces of rooms alone are
+    drawn, and all that is between them is open."""
+    graph, left = faces.graph, faces.left
+    outer = np.flatnonzero((left < 0) != (faces.right < 0))
+    if not len(outer) or not faces.body.any():
         return graph
     # From each end of an edge: where it leads to, and whether outside lies to its left.
     at, edge, angle = half_edges(graph.xy, graph.edges[outer])

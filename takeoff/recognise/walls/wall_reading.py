@@ -110,11 +110,14 @@ def read_walls(
         graph, gaps = with_bridges(graph, beside_glass, len(gaps)), gaps + beside_glass
     if necks:
         graph, gaps = with_bridges(graph, list(necks), len(gaps)), [*gaps, *necks]
+    faces = classify(graph, gaps, places(spoken), loops)
     if by_layer and not len(outlines):
         # Where no layer says what is wall, any two lines side by side would be one.
-        graph = with_closed_cores(graph)
-    faces = as_outlined(classify(graph, gaps, places(spoken), loops), outlines)
-    glazing = _glass_edges(graph, is_glass)
+        faces = (
+            faces if (closed := with_closed_cores(faces)) is graph else classify(closed, gaps, places(spoken), loops)
+        )
+    faces = as_outlined(faces, outlines)
+    glazing = _glass_edges(faces.graph, is_glass)
     naming = np.array([w.words.kind in NAMING for w in spoken], bool)
     called = np.array([w.words.kind in ("name", "area") for w in spoken], bool)
     spaces, double = find_spaces(faces, gaps, places(spoken), glazing, by_layer, naming, called, evidence.flights)
