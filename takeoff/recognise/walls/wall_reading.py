@@ -111,11 +111,9 @@ def read_walls(
     if necks:
         graph, gaps = with_bridges(graph, list(necks), len(gaps)), [*gaps, *necks]
     faces = classify(graph, gaps, places(spoken), loops)
-    if by_layer and not len(outlines):
-        # Where no layer says what is wall, any two lines side by side would be one.
-        faces = (
-            faces if (closed := with_closed_cores(faces)) is graph else classify(closed, gaps, places(spoken), loops)
-        )
+    # Where no layer says what is wall, any two lines side by side would be one.
+    if by_layer and not len(outlines) and (closed := with_closed_cores(faces)) is not graph:
+        faces = classify(closed, gaps, places(spoken), loops)
     faces = as_outlined(faces, outlines)
     glazing = _glass_edges(faces.graph, is_glass)
     naming = np.array([w.words.kind in NAMING for w in spoken], bool)
