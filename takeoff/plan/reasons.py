@@ -10,7 +10,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 from decimal import Decimal
-from functools import cache
+from functools import cache, lru_cache
 from string import Formatter
 
 from takeoff.language import mark, number, percent, tr
@@ -178,11 +178,18 @@ def spoken(reason: str) -> str:
     """
     if reason == BUDGET:
         return tr(_ESTIMATED)
+    told = _told(reason)
+    return reason if told is None else tr(told[0], **{name: _fact(name, text) for name, text in told[1].items()})
+
+
+@lru_cache(maxsize=4096)
+def _told(reason: str) -> tuple[str, dict[str, str]] | None:
+    """The message that a kept reason was made of, and its facts; rooms by the thousand have the same few."""
     for message in _by_words():
         match = _pattern(message).fullmatch(reason)
         if match is not None:
-            return tr(message, **{name: _fact(name, text) for name, text in match.groupdict().items()})
-    return reason
+            return message, match.groupdict()
+    return None
 
 
 def all_spoken(reasons: Iterable[str]) -> tuple[str, ...]:

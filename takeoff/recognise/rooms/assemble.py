@@ -12,7 +12,7 @@ from takeoff.findings import noticed
 from takeoff.language import quoted, tr, tr_count
 from takeoff.language.lists import some_of
 from takeoff.plan.job_drawings import FIRST, with_origin
-from takeoff.plan.model import Confidence, DrawingRef, Job, Opening, Room, Storey, StoreyId
+from takeoff.plan.model import Confidence, DrawingRef, Job, Opening, Ring, Room, Storey, StoreyId
 from takeoff.plan.reasons import all_spoken, because
 from takeoff.plan.shape import sound_polygon
 from takeoff.recognise.names.placed_words import NAMING, Placed, SheetWords
@@ -47,7 +47,7 @@ from takeoff.recognise.rooms.making import (
 )
 from takeoff.recognise.rooms.no_rooms import is_labelled, middle_of, without_no_rooms
 from takeoff.recognise.rooms.parapets import behind_parapets
-from takeoff.recognise.rooms.sheet_plans import Plan, as_rings, is_title, plans, without_frames
+from takeoff.recognise.rooms.sheet_plans import Plan, as_rings, is_title, without_frames
 from takeoff.recognise.rooms.spaces_without_proof import with_proof
 from takeoff.recognise.walls.believed_gaps import OF_FRONTS
 from takeoff.recognise.walls.opening_evidence import Evidence
@@ -80,8 +80,7 @@ def assemble(
         reading = without_frames(reading, drawing, block.rows)
     if reading is None or not reading.spaces:
         return Job(name=name, drawings=(ref,)), (noticed("no-room-found"),)
-    reading, unproven = with_proof(reading, words)
-    found = plans(reading, words)
+    reading, found, unproven = with_proof(reading, words)
     glazed = fronts(reading)
     rooms, findings = _rooms(reading, found, glazed)
     rooms = doubted(rooms, glazed.polygons, reading, words, drawing.layers)
@@ -99,7 +98,8 @@ def assemble(
         rooms = [_entered(r, r.id in entered or _said(r), NAMED_ONLY) for r in rooms]
     else:
         rooms = [_entered(r, _said(r) or sound_polygon(r).area <= ROOM_M2[1] * 1e6, NO_WAY) for r in rooms]
-    buildings = [ring for plan in found for ring in as_rings(plan.hulls, origin)]
+    outlines = [as_rings(plan.hulls, origin) for plan in found]
+    buildings = [ring for rings in outlines for ring in rings]
     # a written height means another head once it is known whether there is a sill
     openings = marked(openings, rooms, [w for w in words if w.words.kind == "mark"], origin)
     openings = as_one(kinds_proposed(openings, rooms, buildings, settings))
@@ -107,7 +107,7 @@ def assemble(
     openings = marked(openings, rooms, [w for w in words if w.words.kind == "size"], origin)
     openings = with_swings(openings, rooms, evidence.swings, origin)
     openings, unlike = scheduled(openings, rooms, sheet.schedule)
-    storeys = _storeys(found, rooms, openings, reading, settings, block.title)
+    storeys = _storeys(found, outlines, rooms, openings, settings, block.title)
     findings += _lost_labels(reading, found) + _apart(storeys, found)
     for storey in storeys:
         findings += _doubts(storey)
@@ -117,11 +117,17 @@ def assemble(
 
 
 def _storeys(
-    found: list[Plan], rooms: list[Room], openings: list[Opening], reading: Reading, settings: Settings, title: str
+    found: list[Plan],
+    outlines: list[tuple[Ring, ...]],
+    rooms: list[Room],
+    openings: list[Opening],
+    settings: Settings,
+    title: str,
 ) -> list[Storey]:
-    """``title``: of the sheet, which names the storey of a lone plan without a title of its own."""
+    """``outlines``: of the building, plan by plan; ``title``: of the sheet, which names the storey of a lone plan
+    without a title of its own."""
     storeys = []
-    for number, plan in enumerate(found, 1):
+    for number, (plan, outline) in enumerate(zip(found, outlines, strict=True), 1):
         own = {room_id(space) for space in plan.spaces}
         storeys.append(
             Storey(
@@ -132,7 +138,7 @@ def _storeys(
                 height_source=settings.source("storey_height_mm"),
                 rooms=tuple(r for r in rooms if r.id in own),
                 openings=tuple(o for o in openings if o.room in own),
-                building=as_rings(plan.hulls, reading.lines.origin),
+                building=outline,
                 building_source="drawn" if plan.hulls else None,
             )
         )

@@ -33,9 +33,10 @@ LISTED = 12
 
 
 class Proven(NamedTuple):
-    """The reading without spaces that nothing speaks for, and what to say of those."""
+    """The reading without spaces that nothing speaks for, the plans on its sheet, and what to say of those."""
 
     reading: Reading
+    plans: list[Plan]
     findings: tuple[Finding, ...]
 
 
@@ -44,18 +45,23 @@ def with_proof(reading: Reading, words: list[Placed]) -> Proven:
     door nor a word of a room, where others have, and without the cells of patterns; what would leave no space at all
     stays."""
     findings: list[Finding] = []
-    rules = (("spaces-of-glass", _cases), ("views-beside-plans", _views), ("spaces-without-way-in", _cells))
-    for code, told_apart in rules:
-        gone = told_apart(reading, words)
-        if gone and len(gone) < len(reading.spaces):
-            findings.append(_said(code, [reading.spaces[k] for k in sorted(gone)], reading.lines.origin))
-            reading = reading._replace(spaces=[s for k, s in enumerate(reading.spaces) if k not in gone])
-    return Proven(reading, tuple(findings))
+    reading = _without("spaces-of-glass", _cases(reading), reading, findings)
+    found = plans(reading, words)
+    left = _without("views-beside-plans", _views(reading, words, found), reading, findings)
+    left = _without("spaces-without-way-in", _cells(left), left, findings)
+    return Proven(left, found if left is reading else plans(left, words), tuple(findings))
 
 
-def _cases(reading: Reading, words: list[Placed]) -> set[int]:
+def _without(code: str, gone: set[int], reading: Reading, findings: list[Finding]) -> Reading:
+    """The reading without these spaces, which are said; as it is where they are none, or all."""
+    if not gone or len(gone) == len(reading.spaces):
+        return reading
+    findings.append(_said(code, [reading.spaces[k] for k in sorted(gone)], reading.lines.origin))
+    return reading._replace(spaces=[s for k, s in enumerate(reading.spaces) if k not in gone])
+
+
+def _cases(reading: Reading) -> set[int]:
     """The spaces that glass surrounds, without a door and without a printed area."""
-    del words
 
     def is_case(space: Space) -> bool:
         said = {reading.words[w].words.kind for w in space.words}
@@ -71,9 +77,8 @@ wide or as deep as others."""
 ALIKE_PART = 0.6
 
 
-def _cells(reading: Reading, words: list[Placed]) -> set[int]:
+def _cells(reading: Reading) -> set[int]:
     """The spaces that only single lines part from many of their like, without a word, a door or a gap: a pattern."""
-    del words
     faces = reading.faces
     of_space = np.full(len(faces.polygons) + 1, -1)
     bare = np.zeros(len(reading.spaces) + 1, bool)
@@ -99,13 +104,12 @@ def _cells(reading: Reading, words: list[Placed]) -> set[int]:
     return found
 
 
-def _views(reading: Reading, words: list[Placed]) -> set[int]:
+def _views(reading: Reading, words: list[Placed], found: list[Plan]) -> set[int]:
     """The spaces of drawings that lie apart and have no proof of a room, where another has: elevations, sections,
     details, roofs; and those whose title says so, unless a door is drawn from one space to another: titles of sections
     and details stand near plans as well. Any other title makes a drawing a plan, and so does a gap in a wall from one
     space to another; but not where none of many spaces has a door or such a gap, few have a word, and other plans
     draw their doors: levels are written in sections, and remarks in the views of a room's walls."""
-    found = plans(reading, words)
     if len(found) < 2:
         return set()
     walked = [_walked(reading, plan) for plan in found]

@@ -33,6 +33,8 @@ def with_stairs(job: Job, lines: Lines) -> Job:
     """The job whose rooms know the stairs drawn in them. A ceiling over which a room with a stair lies too is
     not coated; the last storey of a well says nothing of its ceiling, which its stair does not pass."""
     told, unsaid = _treads(lines, True), _treads(lines, False)
+    if not len(told) and not len(unsaid):
+        return as_wells(job)
     storeys = []
     for storey in job.storeys:
         rooms = tuple(_with_stair(room, told, unsaid) for room in storey.rooms)
