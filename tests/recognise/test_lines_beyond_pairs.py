@@ -8,6 +8,7 @@ import numpy as np
 
 from takeoff.recognise.walls.drawn_stairs import flights
 from takeoff.recognise.walls.inferred_layers import paired_part
+from takeoff.recognise.walls.opening_evidence import _free_panes
 
 
 def faces(count: int, apart_mm: float) -> np.ndarray[tuple[int, int], np.dtype[np.float64]]:
@@ -32,6 +33,16 @@ def test_a_flight_is_told_and_a_heap_of_lines_is_none() -> None:
     y = np.arange(5000) * 0.05
     tracemalloc.start()
     assert (flights(np.column_stack((np.zeros(5000), y, np.full(5000, 1000.0), y))) < 0).all()  # 25 million pairs
+    peak = tracemalloc.get_traced_memory()[1]
+    tracemalloc.stop()
+    assert peak < 50_000_000
+
+
+def test_panes_are_not_sought_in_a_heap_of_lines() -> None:
+    y = np.arange(8000) * 0.02
+    heap = np.column_stack((np.zeros(8000), y, np.full(8000, 1200.0), y))
+    tracemalloc.start()
+    assert not len(_free_panes(heap))  # 64 million pairs
     peak = tracemalloc.get_traced_memory()[1]
     tracemalloc.stop()
     assert peak < 50_000_000

@@ -15,6 +15,7 @@ import shapely
 from numpy.typing import NDArray
 
 from takeoff.drawing.model import Drawing, Linework
+from takeoff.geometry.near_points import pairs_within
 from takeoff.recognise.walls.bounding_lines import Lines, arc_centres, is_role
 from takeoff.recognise.walls.drawn_stairs import Flight, drawn_flights
 from takeoff.recognise.walls.layer_roles import by_name
@@ -509,7 +510,8 @@ def _facing(xy: Floats, ends: Ints) -> bool:
 
 
 def _free_panes(xy: Floats) -> Ints:
-    """Rows of three or more like lines side by side between faces of walls that stop at their ends."""
+    """Rows of three or more like lines side by side between faces of walls that stop at their ends; none where lines
+    lie in heaps."""
     d = xy[:, 2:] - xy[:, :2]
     turned = (d[:, 0] < 0) | ((d[:, 0] == 0) & (d[:, 1] < 0))
     ends = np.where(turned[:, None], np.roll(xy, 2, axis=1), xy)
@@ -518,8 +520,10 @@ def _free_panes(xy: Floats) -> Ints:
     if len(rows) < FEWEST_FREE:
         return np.zeros(0, np.int64)
     own = ends[rows]
-    middle = shapely.points((own[:, :2] + own[:, 2:]) / 2.0)
-    a, b = shapely.STRtree(middle).query(middle, predicate="dwithin", distance=APART_MM[1])
+    pairs = pairs_within((own[:, :2] + own[:, 2:]) / 2.0, APART_MM[1])
+    if pairs is None:
+        return np.zeros(0, np.int64)
+    a, b = pairs
     unit = (own[:, 2:] - own[:, :2]) / length[rows][:, None]
     first, last = own[b, :2] - own[a, :2], own[b, 2:] - own[a, 2:]
     aside = np.abs(first[:, 0] * unit[a, 1] - first[:, 1] * unit[a, 0])
