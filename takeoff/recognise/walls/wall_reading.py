@@ -36,10 +36,10 @@ from takeoff.recognise.walls.open_cores import with_closed_cores
 from takeoff.recognise.walls.open_ways import join_open_ways
 from takeoff.recognise.walls.opening_evidence import Evidence
 from takeoff.recognise.walls.pocket_doors import with_pocket_doors
-from takeoff.recognise.walls.printed_behind import join_behind_by_print
+from takeoff.recognise.walls.printed_joins import join_behind_by_print, join_by_print
 from takeoff.recognise.walls.printed_necks import printed_gaps
 from takeoff.recognise.walls.room_outlines import as_outlined, between_outlines
-from takeoff.recognise.walls.room_spaces import Space, find_spaces, join_by_print
+from takeoff.recognise.walls.room_spaces import Space, find_spaces
 from takeoff.recognise.walls.slits import without_slits
 from takeoff.recognise.walls.stair_mouths import stair_gaps
 from takeoff.recognise.walls.standing_free import settle
@@ -119,7 +119,7 @@ def read_walls(
     naming = np.array([w.words.kind in NAMING for w in spoken], bool)
     called = np.array([w.words.kind in ("name", "area") for w in spoken], bool)
     spaces, double = find_spaces(faces, gaps, places(spoken), glazing, by_layer, naming, called, evidence.flights)
-    spaces = join_by_print(spaces, faces, gaps, _areas(spoken))
+    spaces = join_by_print(spaces, faces, _areas(spoken))
     spaces = join_behind_by_print(spaces, faces, _areas(spoken))
     spaces = join_open_ways(spaces, faces, gaps, set(np.flatnonzero(called).tolist()))
     spaces = without_slits(spaces, faces, places(spoken))

@@ -11,7 +11,7 @@ from test_rooms_found import area_m2, rooms
 from takeoff.geometry.noding import node
 from takeoff.recognise import propose
 from takeoff.recognise.walls.enclosed_faces import classify
-from takeoff.recognise.walls.printed_behind import join_behind_by_print
+from takeoff.recognise.walls.printed_joins import join_behind_by_print
 
 
 def stage(printed: str) -> Sheet:
