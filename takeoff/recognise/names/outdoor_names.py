@@ -20,6 +20,12 @@ _OUTDOORS = re.compile(
     r"|light\s?wells?\b|阳台|露台|庭院|内院|天井(?!高)|采光井|陽台|バルコニー|ベランダ|テラス|발코니|베란다|테라스",
     re.I,
 )
+_STEPPED_ONTO = re.compile(
+    r"v[ae]rand|balc|balk|terra|teras|taras|patio|sun\s?deck|logg|lôgia|sacada|alpendre|weranda|"
+    r"altan|uteplass|parveke|ban\s*công|балкон|терр?аса|лоджия|лоджія|веранда|μπαλκόνι|βεράντα|"
+    r"阳台|露台|陽台|バルコニー|ベランダ|テラス|발코니|베란다|테라스",
+    re.I,
+)
 _ROOM_AFTER = re.compile(r"\b(?:room|zimmer|access|store|storage)\b", re.I)
 
 
@@ -32,3 +38,14 @@ def outdoors(name: str) -> bool:
     (True, False, True, False)
     """
     return bool(_OUTDOORS.search(name)) and not _ROOM_AFTER.search(name)
+
+
+def stepped_onto(name: str) -> bool:
+    """Whether a name is one of those places outdoors that one steps out onto from a room.
+
+    >>> stepped_onto("BALCONY"), stepped_onto("Dachterrasse"), stepped_onto("GARDEN"), stepped_onto("Terrace room")
+    (True, True, False, False)
+    >>> stepped_onto("Varanda"), stepped_onto("Терраса"), stepped_onto("CAR PARK")
+    (True, True, False)
+    """
+    return bool(_STEPPED_ONTO.search(name)) and outdoors(name)

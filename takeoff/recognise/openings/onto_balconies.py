@@ -7,14 +7,13 @@ place, is a door down to the floor (common practice, no source)."""
 from __future__ import annotations
 
 import math
-import re
 from collections.abc import Sequence
 
 from takeoff.plan.model import Opening, Room
 from takeoff.plan.reasons import because
 from takeoff.plan.shape import curves_by_id
 from takeoff.plan.usual_sizes import UsualSizes, of_kind
-from takeoff.recognise.names.outdoor_names import outdoors
+from takeoff.recognise.names.outdoor_names import stepped_onto
 from takeoff.recognise.names.placed_words import Placed
 from takeoff.recognise.openings.opening_kinds import with_reason
 
@@ -22,13 +21,6 @@ LEAST_MM, WIDEST_MM = 1450.0, 6000.0
 """Glazed doors of two leaves or more are so wide; a single one has its leaf drawn (common practice, no source)."""
 BEFORE_MM, AHEAD_MM = 2200.0, 300.0
 """The name stands so near to the middle of the door, and so far out from its wall."""
-_STEPPED_ONTO = re.compile(
-    r"verand|verandah|balc|balk|balkong|terra|teras|taras|terass|patio|sun\s?deck|logg|lôgia|sacada|alpendre|weranda|"
-    r"altan|uteplass|parveke|ban\s*công|балкон|тераса|лоджия|лоджія|веранда|μπαλκόνι|βεράντα|"
-    r"阳台|露台|陽台|バルコニー|ベランダ|テラス|발코니|베란다|테라스",
-    re.I,
-)
-"""Of the places outdoors those that one steps out onto from a room."""
 
 
 def onto_balconies(
@@ -39,11 +31,7 @@ def onto_balconies(
     usual: UsualSizes,
 ) -> list[Opening]:
     """The openings, such windows as doors to be checked. ``words``: near the origin."""
-    places = [
-        (w.x + origin[0], w.y + origin[1])
-        for w in words
-        if _STEPPED_ONTO.search(w.words.text) and outdoors(w.words.text)
-    ]
+    places = [(w.x + origin[0], w.y + origin[1]) for w in words if stepped_onto(w.words.text)]
     if not places:
         return list(openings)
     curves = {room.id: curves_by_id(room) for room in rooms}
