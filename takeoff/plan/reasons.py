@@ -114,6 +114,7 @@ _MODELS: dict[str, str] = {
     "in-pieces": mark("a space in pieces"),
     "model-cut": mark("found in a cut through the model's walls: no space of the model says so"),
     "no-space": mark("no space of the model says that it is a room"),
+    "no-model-walls": mark("the model has no walls: doors and windows in its sides are not known"),
     "no-opening": mark("no opening leads into it"),
     "border-glass": mark("{share_percent} of its border is glass"),
     "ceilings-over": mark("ceilings of {area_m2} m² lie above one another: only one is measured"),

@@ -277,6 +277,20 @@ def test_spaces_that_are_no_rooms_are_left_out_and_told() -> None:
     assert all(word in told for word in ("F Flat", "T Terrace", "X Room"))
 
 
+def test_spaces_of_a_model_without_walls_are_to_be_checked() -> None:
+    """As a model of pipes and cables writes them: nothing in it tells where doors and windows are."""
+    job, _ = propose_modelled((drawing(storey(), space("01", KITCHEN), space("02", HALL)),))
+    assert [(r.number, r.confidence) for r in rooms(job)] == [("01", "check"), ("02", "check")]
+    assert all("the model has no walls" in " ".join(r.evidence) for r in rooms(job))
+    walled, _ = two_rooms()
+    assert all(r.confidence == "sure" for r in rooms(walled))
+
+
+def test_name_that_is_written_in_a_spaces_number_too_is_said_once() -> None:
+    job, _ = propose_modelled((drawing(storey(), space("1 - Kitchen", KITCHEN, name="Kitchen"), *OUTER),))
+    assert [(r.number, r.name) for r in rooms(job)] == [("1", "Kitchen")]
+
+
 def test_quantities_that_differ_from_the_solids_are_told_once() -> None:
     job, findings = propose_modelled(
         (drawing(storey(), space("01", KITCHEN, area=19.0), space("02", HALL, area=14.52), *OUTER, PARTITION),)
@@ -333,17 +347,24 @@ def test_stairwell_through_three_storeys_leaves_the_edges_of_the_floors_as_wall(
 
 def test_stairwell_of_a_space_per_storey_is_to_be_checked_for_the_ceiling_that_is_not_there() -> None:
     plan = box(0, 0, 2000, 4000)
+    walls = [
+        wall(box(*b), "yes")
+        for b in ((-300, -300, 5300, 0), (-300, 4000, 5300, 4300), (-300, 0, 0, 4000), (5000, 0, 5300, 4000))
+    ]
+    walls.append(wall(box(2000, 0, 2100, 4000), "no"))
     job, _ = propose_modelled(
         (
             drawing(
                 storey("G", 0, 3000),
                 space("S0", plan, top=3000, name="Treppenhaus"),
                 space("K", box(2100, 0, 5000, 4000), name="Kitchen"),
+                *walls,
             ),
             drawing(
                 storey("U", 3000),
                 space("S1", plan, name="Treppenhaus"),
                 space("B", box(2100, 0, 5000, 4000), name="Bath"),
+                *walls,
             ),
         )
     )

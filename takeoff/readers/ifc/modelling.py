@@ -215,11 +215,13 @@ def _refuse_bare(model: Any, gathered: Gathered, shaper: Shaper, name: str) -> N
     damaged = tr_count("{count} shape is damaged", "{count} shapes are damaged", failed)
     reason = damaged if failed else tr("it holds data only")
     raise InputError(
-        tr(
+        tr_count(
+            "{file} names {count} wall or space, and it has no shape that can be measured ({reason}): export it again "
+            "with geometry.",
             "{file} names {count} walls and spaces, but none has a shape that can be measured ({reason}): export it "
             "again with geometry.",
+            count,
             file=name,
-            count=count,
             reason=reason,
         )
     )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from typing import NamedTuple
 
@@ -58,7 +59,24 @@ class Space(NamedTuple):
     @property
     def title(self) -> str:
         """Number and name as a person would say them."""
-        return " ".join(w for w in (self.number, self.name) if w) or self.guid
+        number = number_beside(self.number, self.name) if self.name else self.number
+        return " ".join(w for w in (number, self.name) if w) or self.guid
+
+
+def number_beside(number: str, name: str) -> str:
+    """What is left of a space's number where its name is written in it as well; without a name nothing.
+
+    >>> number_beside("1 - Living room", "Living room"), number_beside("A101", "Foyer"), number_beside("Hall", "hall")
+    ('1', 'A101', '')
+    >>> number_beside("12", ""), number_beside("Hallway 2", "Hall"), number_beside("Room 1", "1")
+    ('', 'Hallway 2', 'Room 1')
+    """
+    if not name:
+        return ""
+    if not any(letter.isalpha() for letter in name):
+        return number
+    without = re.sub(rf"(?<!\w){re.escape(name)}(?!\w)", " ", number, flags=re.IGNORECASE)
+    return number if without == number else without.strip(" -–—_:,.;/()")
 
 
 class Hole(NamedTuple):

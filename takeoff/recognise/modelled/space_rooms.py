@@ -32,7 +32,7 @@ from takeoff.plan.model import (
     StoreyId,
 )
 from takeoff.plan.reasons import because
-from takeoff.recognise.modelled.model_claims import Floats, Model, Origin, Part, Quantity, Space
+from takeoff.recognise.modelled.model_claims import Floats, Model, Origin, Part, Quantity, Space, number_beside
 from takeoff.recognise.modelled.model_openings import Placed, place_openings
 from takeoff.recognise.modelled.space_borders import (
     Opened,
@@ -303,9 +303,12 @@ def _rooms(
     pieces = Counter(id(o.space) for o in outlines)
     rooms = []
     going_on = wells([o.space for o in outlines], model)
+    walled = any(model.walls)
     for number, (outline, rings) in enumerate(zip(outlines, sides, strict=True), 1):
         space = outline.space
         doubts = _doubts(space, in_walls, going_on)
+        if not walled:
+            doubts.append(because("no-model-walls"))
         pieced = () if pieces[id(space)] == 1 else (because("in-pieces"),)
         enclosed = space.made == ENCLOSED
         confidence: Confidence = "check" if doubts or enclosed else "sure"
@@ -316,7 +319,7 @@ def _rooms(
                 outline=rings[0],
                 inner=tuple(rings[1:]),
                 name=space.name or space.number,
-                number=space.number if space.name else "",
+                number=number_beside(space.number, space.name),
                 ceiling=None if enclosed else ceiling_of(space.ceiling, model.origin, space.top_mm),
                 floor=floor_of(space.floor, model.origin, space.floor_mm),
                 printed_area_m2=None if pieced else floor_area_m2(space),
