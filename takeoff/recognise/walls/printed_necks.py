@@ -40,7 +40,7 @@ MOST_WAYS = 200
 _FIGURE = re.compile(r"\d{1,4}[.,]\d{1,2}")
 
 
-class _Printed(NamedTuple):
+class Printed(NamedTuple):
     """Where an area is printed, and how large in mm²; 0 for a room's name or number."""
 
     x: float
@@ -51,7 +51,7 @@ class _Printed(NamedTuple):
 def printed_gaps(spaces: list[Space], words: list[Placed]) -> list[Gap]:
     """The gaps that close such ways; none across spaces in which not two areas are printed, or all of them on one side
     of every way."""
-    printed = _printed(words)
+    printed = printed_in(words)
     if len(printed) < 2:
         return []
     points = shapely.STRtree([shapely.Point(p.x, p.y) for p in printed])
@@ -63,28 +63,28 @@ def printed_gaps(spaces: list[Space], words: list[Placed]) -> list[Gap]:
     return found
 
 
-def _printed(words: list[Placed]) -> list[_Printed]:
+def printed_in(words: list[Placed]) -> list[Printed]:
     """The areas that are printed, the sizes that are, and figures with places behind the point: many plans print areas
     without a unit below the room's number."""
     found = []
     for word in words:
         kind, text = word.words.kind, word.words.text
         if kind == "area":
-            found.append(_Printed(word.x, word.y, word.words.value * 1e6))
+            found.append(Printed(word.x, word.y, word.words.value * 1e6))
         elif kind == "number" and _FIGURE.fullmatch(text):
-            found.append(_Printed(word.x, word.y, float(text.replace(",", ".")) * 1e6))
+            found.append(Printed(word.x, word.y, float(text.replace(",", ".")) * 1e6))
         elif kind == "room-size" and (size := size_in(text)) is not None:
-            found.append(_Printed(word.x, word.y, size[0] * size[1]))
+            found.append(Printed(word.x, word.y, size[0] * size[1]))
     return [p for p in found if p.mm2 >= LEAST_M2 * 1e6] + [
-        _Printed(w.x, w.y, 0.0)
+        Printed(w.x, w.y, 0.0)
         for w in words
         if w.words.kind in ("name", "number") and not _FIGURE.fullmatch(w.words.text)
     ]
 
 
-def _across(polygon: shapely.Polygon, printed: list[_Printed]) -> list[Gap]:
+def _across(polygon: shapely.Polygon, printed: list[Printed]) -> list[Gap]:
     """The ways across one space, one after the other, each on that side of the last that still holds several areas."""
-    whole = _off(polygon, printed)
+    whole = off_print(polygon, printed)
     if not polygon.is_valid or whole is None or (whole <= AGREES and len(_different(polygon, printed)) < 2):
         return []
     corners, edges = jutting_corners(polygon)
@@ -108,9 +108,9 @@ def _across(polygon: shapely.Polygon, printed: list[_Printed]) -> list[Gap]:
     return [gap, *(more for part in parts for more in _across(part, printed))]
 
 
-def _misfit(parts: list[shapely.Polygon], printed: list[_Printed], width_mm: float) -> float | None:
+def _misfit(parts: list[shapely.Polygon], printed: list[Printed], width_mm: float) -> float | None:
     """How far two parts are together from what is printed in them; None where that does not part them."""
-    off = [_off(part, printed) for part in parts]
+    off = [off_print(part, printed) for part in parts]
     known = [part_off for part_off in off if part_off is not None]
     if len(known) == 2 and max(known) <= AGREES:
         return sum(known)
@@ -121,7 +121,7 @@ def _misfit(parts: list[shapely.Polygon], printed: list[_Printed], width_mm: flo
     return min(known) + AGREES if one_sided or called else None
 
 
-def _different(part: shapely.Polygon, printed: list[_Printed]) -> list[float]:
+def _different(part: shapely.Polygon, printed: list[Printed]) -> list[float]:
     """The different areas in mm² that are printed in a part."""
     found: list[float] = []
     for p in printed:
@@ -130,11 +130,11 @@ def _different(part: shapely.Polygon, printed: list[_Printed]) -> list[float]:
     return found
 
 
-def _holds(part: shapely.Polygon, printed: _Printed) -> bool:
+def _holds(part: shapely.Polygon, printed: Printed) -> bool:
     return bool(part.contains(shapely.Point(printed.x, printed.y)))
 
 
-def _off(part: shapely.Polygon, printed: list[_Printed]) -> float | None:
+def off_print(part: shapely.Polygon, printed: list[Printed]) -> float | None:
     """How far, as a part of it, a part is from the area printed in it, or from all of them together; None without
     any."""
     own = _different(part, printed)

@@ -1,9 +1,9 @@
-"""Where a stair begins in a hall that has a name: the well ends at the first tread.
+"""Where a stair begins in a room whose area is printed without it: the well ends at the first tread.
 
-A flight that runs from wall to wall fills its well, which is open to the hall in its whole width. No wall is drawn
-there, and none stands there; what is one space on paper is a stair, with its own height, and a hall. The line between
-them is that of the first tread, or that of a corner of the wall close before it (common practice, no source). A landing
-without a name belongs to its stair."""
+A flight that runs from wall to wall fills its well, which is open to the room in its whole width. No wall is drawn
+there, and none stands there: the two are one room, unless what is printed in it is the area of the part before the
+stair alone. The line between them is then that of the first tread, or that of a corner of the wall close before it
+(common practice, no source)."""
 
 from __future__ import annotations
 
@@ -18,6 +18,7 @@ from takeoff.recognise.walls.believed_gaps import FIRST_TREAD, Gap, quad_of
 from takeoff.recognise.walls.drawn_stairs import Flight, outline_of
 from takeoff.recognise.walls.gap_closures import Bridge
 from takeoff.recognise.walls.necks import MOST_CORNERS, jutting_corners, parts_of
+from takeoff.recognise.walls.printed_necks import AGREES, Printed, off_print, printed_in
 from takeoff.recognise.walls.room_spaces import Space
 
 Floats = NDArray[np.float64]
@@ -40,34 +41,27 @@ _ROOM = re.compile(
     r"stair|st\.?\s*case|escad|escal|treppe|scal[ae]\b|schod|klatka|merdiven|лестн|trap\b|楼梯|階段|계단", re.IGNORECASE
 )
 """What a stair's own room is called: it has its landings with it."""
-_ON_STAIR = re.compile(r"riser|tread|going\b|steps?\b|\bup\b|\bd(?:ow)?n\b|desce|sobe|rail", re.IGNORECASE)
-"""What is written on stairs."""
 
 
 def stair_gaps(spaces: list[Space], words: list[Placed], flights: tuple[Flight, ...], drawn: Floats) -> list[Gap]:
-    """The gaps that part stairs from halls with names; none where no flight is drawn. ``drawn``: all lines (n, 4)."""
+    """The gaps that part stairs from rooms with an area of their own; none where no flight is drawn. ``words``: all
+    that is written; ``drawn``: all lines (n, 4)."""
     if not flights:
         return []
     outlines = np.array([outline_of(flight) for flight in flights])
-    names = [w for w in words if w.words.kind == "name" and not _ON_STAIR.search(w.words.text)]
-    called, places = np.array([bool(_ROOM.search(w.words.text)) for w in names], bool), _points(names)
+    wells = [shapely.Point(w.x, w.y) for w in words if w.words.kind == "name" and _ROOM.search(w.words.text)]
+    printed = printed_in(words)
     found = []
     for space in spaces:
         inside = shapely.area(shapely.intersection(outlines, space.polygon)) >= IN_SPACE * shapely.area(outlines)
         own = np.flatnonzero(inside).tolist()
-        here = shapely.contains(space.polygon, places)
-        said = [p for p in places[here] if not any(outlines[k].contains(p) for k in own)]
-        if own and said and not called[here].any():
-            found += _of_space(space, [flights[k] for k in own], shapely.union_all(outlines[own]), said, drawn)
+        if own and printed and not any(space.polygon.contains(place) for place in wells):
+            found += _of_space(space, [flights[k] for k in own], shapely.union_all(outlines[own]), printed, drawn)
     return found
 
 
-def _points(words: list[Placed]) -> NDArray[np.object_]:
-    return np.asarray(shapely.points(np.array([(w.x, w.y) for w in words]).reshape(-1, 2)))
-
-
 def _of_space(
-    space: Space, own: list[Flight], treads: shapely.Geometry, said: list[shapely.Point], drawn: Floats
+    space: Space, own: list[Flight], treads: shapely.Geometry, printed: list[Printed], drawn: Floats
 ) -> list[Gap]:
     polygon = shapely.orient_polygons(space.polygon)
     corners, _ = jutting_corners(polygon)
@@ -77,7 +71,11 @@ def _of_space(
     for flight in own:
         for sign in (1.0, -1.0):
             line = _mouth(polygon, flight, sign, own, corners, drawn)
-            if line is not None and _parts(polygon, line, treads, said) and (best is None or _long(line) < _long(best)):
+            if (
+                line is not None
+                and _parts(polygon, line, treads, printed)
+                and (best is None or _long(line) < _long(best))
+            ):
                 best = line
     if best is None:
         return []
@@ -126,15 +124,19 @@ def _step_before(flight: Flight, sign: float, off: float, ends: tuple[float, flo
     return float(a[fits].min()) if fits.any() else 0.0
 
 
-def _parts(polygon: shapely.Polygon, line: Floats, treads: shapely.Geometry, said: list[shapely.Point]) -> bool:
-    """Whether a line parts the stair, with all its treads, from a hall that has a name."""
+def _parts(polygon: shapely.Polygon, line: Floats, treads: shapely.Geometry, printed: list[Printed]) -> bool:
+    """Whether a line parts the stair, with all its treads, from a hall whose area is printed in it, which that of both
+    together is not."""
     parts = parts_of(polygon, shapely.LineString(line.reshape(2, 2)))
     if len(parts) != 2:
         return False
     hall, well = sorted(parts, key=lambda part: float(part.intersection(treads).area))
+    whole_off, hall_off = off_print(polygon, printed), off_print(hall, printed)
     return (
         float(hall.intersection(treads).area) <= ON_TREADS * float(treads.area)
         and float(hall.area) >= LEAST_HALL_M2 * 1e6
         and float(well.area) <= LARGEST_WELL_M2 * 1e6
-        and any(hall.contains(place) for place in said)
+        and hall_off is not None
+        and whole_off is not None
+        and hall_off <= AGREES < whole_off
     )

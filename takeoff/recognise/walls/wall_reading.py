@@ -152,14 +152,14 @@ def necks_of(reading: Reading, evidence: Evidence, words: list[Placed]) -> tuple
         return ()
     hung = neck_gaps(reading.spaces, evidence.swings, reading.gaps, evidence.flights)
     ways = shapely.STRtree([g.quad for g in hung])
-    told = printed_gaps(reading.spaces, words) + _stairs(reading, evidence)
+    told = printed_gaps(reading.spaces, words) + _stairs(reading, evidence, words)
     told += gate_gaps(reading.faces, reading.glass, reading.gaps, reading.spaces, reading.words)
     return (*hung, *(g for g in told if not len(ways.query(g.quad, predicate="intersects"))))
 
 
-def _stairs(reading: Reading, evidence: Evidence) -> list[Gap]:
+def _stairs(reading: Reading, evidence: Evidence, words: list[Placed]) -> list[Gap]:
     drawn = reading.drawn.xy[~reading.drawn.dashed & ~reading.drawn.hatch]
-    return stair_gaps(reading.spaces, reading.words, evidence.flights, drawn)
+    return stair_gaps(reading.spaces, words, evidence.flights, drawn)
 
 
 def _plain(lines: Lines, walls: Bools) -> Bools:
