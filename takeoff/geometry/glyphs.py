@@ -33,7 +33,8 @@ def written(xyxy: Floats, path: Ints, pen: Ints) -> Bools:
     """Which subpaths draw letters; ``xyxy`` (n, 4) mm on paper, ``path`` (n,) the subpath of each piece, ``pen``
     (count,) what each subpath is drawn with. Rows of like shapes (piers, chairs) are none: letters differ. A word is
     drawn with one pen: the face of a wall and the strokes that fill it, which meet it, are not. Nor is what a longer
-    line ends on: the end of a wall, the mullion between two panes."""
+    line ends on: the end of a wall, the mullion between two panes; nor a lone stroke that runs from one line of another
+    pen to the next: a pane between two jambs."""
     count = len(pen)
     found = np.zeros(count, bool)
     low, high = _boxes(xyxy, path, count)
@@ -46,7 +47,10 @@ def written(xyxy: Floats, path: Ints, pen: Ints) -> Bools:
     low, high = _boxes(xyxy[rows], glyph, number)
     size = (high - low).max(axis=1)
     strokes = np.bincount(glyph, minlength=number)
-    fits = np.flatnonzero((size >= GLYPH_MM[0]) & (size <= GLYPH_MM[1]) & ~_ended_on(xyxy, rows, glyph, number))
+    no_letter = _ended_on(xyxy, rows, glyph, number)
+    lone = strokes[glyph] == 1
+    no_letter[glyph[lone]] |= _between_others(xyxy, rows[lone], pen[path])
+    fits = np.flatnonzero((size >= GLYPH_MM[0]) & (size <= GLYPH_MM[1]) & ~no_letter)
     of_text = np.zeros(number, bool)
     drawn_with = np.zeros(number, np.int64)
     drawn_with[glyph] = pen[path[rows]]
@@ -64,6 +68,16 @@ def _ended_on(xyxy: Floats, rows: Ints, glyph: Ints, number: int) -> Bools:
     _, at = tree.query(shapely.points(rest.reshape(-1, 2)), predicate="dwithin", distance=MEET_MM)
     found[glyph[at]] = True
     return found
+
+
+def _between_others(xyxy: Floats, rows: Ints, pen: Ints) -> Bools:
+    """Which of the pieces ``rows`` end at both ends on pieces of other pens. ``pen``: of every piece."""
+    ends = shapely.points(xyxy[rows, :4].reshape(-1, 2))
+    at, met = shapely.STRtree(shapely.linestrings(xyxy.reshape(-1, 2, 2))).query(
+        ends, predicate="dwithin", distance=MEET_MM
+    )
+    other = pen[met] != pen[rows[at // 2]]
+    return np.isin(np.arange(len(ends)), at[other]).reshape(-1, 2).all(axis=1)
 
 
 def _boxes(xyxy: Floats, group: Ints, count: int) -> tuple[Floats, Floats]:
