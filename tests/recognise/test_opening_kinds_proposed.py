@@ -103,6 +103,24 @@ def test_a_plan_that_draws_its_leaves_has_no_door_where_it_draws_none(leaves: in
     assert {round(o.width_mm) for o in found} == {900}
 
 
+@pytest.mark.parametrize(("leaves", "kind"), [(3, "window"), (1, "door")])
+def test_a_bare_gap_to_outside_is_no_door_in_a_plan_that_draws_its_leaves(leaves: int, kind: str) -> None:
+    """The wall between the rooms with its leaves, and the lower wall of the first room with two gaps of 900: one has a
+    leaf, the other nothing."""
+    sheet = with_bare_gap(leaves)
+    sheet.segments = [s for s in sheet.segments if not (s[1] == s[3] in (-300, 0) and {s[0], s[2]} != {4000, 4100})]
+    for y, (x0, x1) in ((-300, (-300, 8400)), (0, (0, 4000))):
+        for a, b in ((x0, 800), (1700, 2200), (3100, x1)):
+            sheet.line(a, y, b, y)
+    sheet.line(4100, 0, 8100, 0)
+    for x in (800, 1700, 2200, 3100):
+        sheet.line(x, -300, x, 0)
+    sheet.line(800, 0, 800, 900, "A-DOOR")
+    sheet.arcs.append((1700, 0, 800, 900, math.tan(math.pi / 8), "A-DOOR"))
+    below = [o for o in openings(sheet) if o.offset_mm in (800.0, 2200.0) and o.width_mm == 900.0]
+    assert sorted((o.kind, o.confidence) for o in below) == sorted([("door", "sure"), (kind, "check")])
+
+
 def hung(hinge_y: float, shut_y: float, into_kitchen: bool) -> Sheet:
     """The gap of 900 from y 1000 to 1900 between the rooms, with leaves on it."""
     sheet = two_rooms(door=False)

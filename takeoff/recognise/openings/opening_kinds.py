@@ -78,9 +78,10 @@ def _most_likely(
             return kind, because("by-mark", mark=opening.mark)
     wall, width = walls[opening.id], opening.width_mm
     alike = {o.kind for o in sure if walls[o.id] == wall and abs(o.width_mm - width) <= ALIKE_MM}
-    if wall == "inside" and PLAIN_GAP in opening.evidence and leaves >= FEWEST_LEAVES:
-        # A plan that draws the leaves of its doors would draw one here.
-        alike -= {"door"}
+    if PLAIN_GAP in opening.evidence:
+        # A plan that draws the leaves of its doors would draw one here, and panes between rooms are drawn.
+        alike -= {"door"} if leaves >= FEWEST_LEAVES else set()
+        alike -= {"window"} if wall == "inside" else set()
     if len(alike) == 1:
         kind = alike.pop()
         return kind, because(f"wide-as-{kind}")
