@@ -84,3 +84,16 @@ def test_windows_between_the_elbows_of_a_bay_s_walls_close_the_room() -> None:
         sheet.line(2350, y, 3650, y, "lines")
     # 6.0 × 4.0 m, the bay of 2.0 × 1.0 m; its walls stop 0.3 m below the inner face of the house's
     assert [round(area_m2(r), 1) for r in rooms(propose(sheet.drawing())[0])] == [26.0]
+
+
+@pytest.mark.parametrize(("hung", "kind"), [(False, "window"), (True, "door")])
+def test_a_pane_on_the_layer_of_doors_within_a_frame_of_glazing_is_a_window(hung: bool, kind: str) -> None:
+    """The lower wall of a room runs through; a frame of 1200 × 150 lies over it, and along its middle a line on the
+    layer of doors; with a leaf that hangs at its jamb it is a glazed door."""
+    sheet = Sheet().box(-150, -150, 6150, 4150).box(0, 0, 6000, 4000).word("Living", 3000, 2000)
+    sheet.box(2000, -150, 3200, 0, layer="A-GLAZ").line(2000, -75, 3200, -75, "A-DOOR")
+    if hung:
+        sheet.line(2000, 0, 2000, 1200, "A-DOOR")
+        sheet.arcs.append((3200, 0, 2000, 1200, 0.41421356, "A-DOOR"))
+    (opening,) = (o for s in propose(sheet.drawing())[0].storeys for o in s.openings)
+    assert (opening.kind, round(opening.width_mm)) == (kind, 1200)

@@ -26,6 +26,8 @@ WIDTH_MM = (350.0, 6000.0)
 """Openings in walls are this wide (common practice, no source)."""
 HINGE_MM = 120.0
 JAMB_PAST = 1.2
+FRAME_LINE_MM, FRAMED = 5.0, 0.95
+"""A frame of glazing is drawn so near to the jambs and the faces of its wall, round so much of the opening."""
 SQUARE = 0.97
 """A piece of wall is a rectangle when it fills this part of the smallest one round it."""
 
@@ -181,11 +183,19 @@ class _Drawn:
     def door(self, whole: shapely.Polygon, inner: shapely.Polygon) -> bool:
         """Whether a line of a door lies within, or a leaf that hangs at it shuts along it: one that hangs on the other
         side of a mullion shuts away from it."""
-        if len(self.doors.query(inner, predicate="intersects")):
-            return True
+        return bool(len(self.doors.query(inner, predicate="intersects"))) or self.hung(whole)
+
+    def hung(self, whole: shapely.Polygon) -> bool:
+        """Whether a leaf hangs at it that shuts along it."""
         hung = self.hinges.query(whole, predicate="dwithin", distance=HINGE_MM)
         shut = shapely.get_parts(self.ends[hung]).reshape(-1, 2) if len(hung) else np.zeros((0, 2), object)
         return bool((shapely.distance(shut, whole) <= HINGE_MM).any())
+
+    def framed(self, whole: shapely.Polygon) -> bool:
+        """Whether glazing is drawn all round it."""
+        near = self.glass.geometries[self.glass.query(whole.exterior, predicate="dwithin", distance=FRAME_LINE_MM)]
+        frame = shapely.union_all(shapely.buffer(near, FRAME_LINE_MM))
+        return bool(whole.exterior.intersection(frame).length >= FRAMED * whole.exterior.length)
 
     def glazed(self, inner: shapely.Polygon) -> bool:
         return bool(len(self.glass.query(inner, predicate="intersects")))
@@ -193,6 +203,9 @@ class _Drawn:
 
 def _judged(stack: list[int], lines: Floats, whole: shapely.Polygon, thickness: float, drawn: _Drawn) -> Candidate:
     inner = whole.buffer(-1.0)
+    if drawn.door(whole, inner) and not drawn.hung(whole) and drawn.framed(whole):
+        # What lies in a window's frame is its pane, though its layer is that of doors.
+        return Candidate(lines, "window", "check", thickness, (because("jambs-and-glazing"),))
     if drawn.door(whole, inner):
         return Candidate(lines, "door", "sure", thickness, (because("jambs-and-door"),))
     if drawn.glazed(inner):
