@@ -31,5 +31,12 @@ def test_without_a_leaf_or_with_one_in_the_wall_alone_it_is_to_be_checked() -> N
 
 
 def test_what_lies_along_a_face_is_no_leaf() -> None:
-    """A strip from the face itself on: a lining or a board."""
+    """A strip from the face itself on: a lining or a board; and one before the face that leaves most of the way free:
+    250 of 900."""
     assert [c for _, c in ways(leaf(1450, 2350, x=4000.0))] == ["check"]
+    assert [c for _, c in ways(leaf(1650, 2550, x=4125.0))] == ["check"]
+
+
+def test_a_leaf_that_slides_before_its_wall_is_a_door() -> None:
+    """25 before the face, 700 of 900 in the way."""
+    assert ways(leaf(1200, 2100, x=4125.0)) == [("door", "sure")]

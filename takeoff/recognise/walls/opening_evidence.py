@@ -26,7 +26,7 @@ Bools = NDArray[np.bool_]
 
 LEAF_MM = (450.0, 1600.0)
 """A door leaf is this wide (common practice, no source)."""
-SWING_DEG = (28.0, 185.0)
+SWING_DEG = (25.0, 185.0)
 """How far a leaf is drawn open."""
 LEAF_SLACK_MM = 80.0
 """A leaf has a thickness, and is drawn a little off its swing's centre or end."""

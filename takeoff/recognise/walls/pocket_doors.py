@@ -1,5 +1,5 @@
-"""Leaves that slide into the wall beside their way, drawn half open between its faces as a pocket holds them (common
-practice of drawing, no source)."""
+"""Leaves that slide into the wall beside their way, or along it, drawn half open: between its faces as a pocket holds
+them, or close before one of them (common practice of drawing, no source)."""
 
 from __future__ import annotations
 
@@ -19,6 +19,9 @@ INSET_MM = 10.0
 ALIKE_MM = 5.0
 IN_WAY, IN_POCKET = 0.15, 0.15
 """So much of the way's width lies before the leaf, and so much of it within the wall beside."""
+BEFORE_MM, BEFORE_WAY = (5.0, 120.0), 0.5
+"""A leaf that runs before its wall hangs so far from the face, and shuts more of the way than it leaves open: shelves
+and boards stand beside a way."""
 
 
 def with_pocket_doors(gaps: list[Gap], leaves: Floats) -> list[Gap]:
@@ -36,8 +39,9 @@ def _slid(gap: Gap, leaves: Floats, near: shapely.STRtree) -> Gap:
     if not plain or not DOORWAY_MM[0] <= bridge.width_mm <= DOORWAY_MM[1]:
         return gap
     start, along, sides = frame_of(bridge)
-    beside = [placed_along(leaves[row], start, along) for row in near.query(gap.quad, predicate="intersects").tolist()]
-    faces = [_span(t, off) for t, off in beside if _in_pocket(t, off, bridge.width_mm, sides)]
+    rows = near.query(gap.quad, predicate="dwithin", distance=BEFORE_MM[1]).tolist()
+    beside = [placed_along(leaves[row], start, along) for row in rows]
+    faces = [_span(t, off) for t, off in beside if _half_open(t, off, bridge.width_mm, sides)]
     for k, (low, high, at) in enumerate(faces):
         for other_low, other_high, other in faces[:k]:
             level = max(abs(low - other_low), abs(high - other_high)) <= ALIKE_MM
@@ -51,12 +55,15 @@ def _span(along: Floats, off: Floats) -> tuple[float, float, float]:
     return float(along.min()), float(along.max()), float(off.mean())
 
 
-def _in_pocket(along: Floats, off: Floats, width: float, sides: tuple[float, float]) -> bool:
-    """Whether a line is a leaf's face that stands partly in the way and partly in the wall beside it."""
+def _half_open(along: Floats, off: Floats, width: float, sides: tuple[float, float]) -> bool:
+    """Whether a line is a leaf's face that stands partly in the way, or before it, and partly in the wall beside."""
     low, high, _at = _span(along, off)
     level = float(off.max() - off.min()) <= ALIKE_MM
     within = sides[0] + INSET_MM <= off.min() and off.max() <= sides[1] - INSET_MM
+    clear = max(sides[0] - float(off.max()), float(off.min()) - sides[1])
+    before = BEFORE_MM[0] <= clear <= BEFORE_MM[1]
     long = SLID_LENGTH[0] * width <= high - low <= SLID_LENGTH[1] * width
     in_way = min(high, width) - max(low, 0.0)
     in_wall = max(-low, high - width)
-    return level and within and long and in_way >= IN_WAY * width and in_wall >= IN_POCKET * width
+    shuts = within or (before and in_way >= BEFORE_WAY * width)
+    return level and shuts and long and in_way >= IN_WAY * width and in_wall >= IN_POCKET * width
