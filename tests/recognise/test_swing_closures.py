@@ -4,11 +4,16 @@ from __future__ import annotations
 
 import math
 
+import numpy as np
+import pytest
 from drawn import Sheet
 from test_rooms_found import area_m2, rooms
 
 from takeoff.recognise import propose
+from takeoff.recognise.walls.believed_gaps import judge
 from takeoff.recognise.walls.doors_both_ways import with_both_ways
+from takeoff.recognise.walls.gap_closures import Bridge
+from takeoff.recognise.walls.opening_evidence import Evidence, Swings
 
 
 def side_by_side(*, swings: bool) -> Sheet:
@@ -176,3 +181,14 @@ def test_the_round_end_of_a_wall_is_no_door_that_swings_both_ways() -> None:
         sheet.arcs.append((-out, 0, 1400 + out, 0, 1.0, "A-WALL"))
     drawing = sheet.drawing()
     assert with_both_ways(drawing) is drawing
+
+
+@pytest.mark.parametrize(("off", "kind"), [(205.0, "door"), (300.0, "open")])
+def test_a_leaf_hangs_on_the_other_face_of_a_wall_whose_gap_one_line_closes(off: float, kind: str) -> None:
+    """A gap of 900 along y = 0; the leaf hangs below its left end and shuts below its right one, or too far off."""
+    bridge = Bridge(np.array([(0.0, 0.0, 900.0, 0.0)]), 900.0, 0.0, (0, -1))
+    ends = np.array([[(900.0, -off), (0.0, -off - 900.0)]])
+    swings = Swings(np.array([(0.0, -off)]), ends, np.array([900.0]), np.array([0]))
+    none, boxes = np.zeros((0, 4)), np.zeros((0, 4))
+    (gap,) = judge([bridge], Evidence(swings, none, none, boxes, (), (), none), none, single_lines=True)
+    assert gap.kind == kind

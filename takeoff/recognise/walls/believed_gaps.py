@@ -371,7 +371,7 @@ def frame_of(bridge: Bridge) -> tuple[Floats, Floats, tuple[float, float]]:
     start = bridge.lines[0, :2]
     way = bridge.lines[0, 2:] - start
     along = way / max(float(np.hypot(*way)), 1e-9)
-    other = bridge.lines[1, :2] - start
+    other = bridge.lines[-1, :2] - start
     across = float(-along[1] * other[0] + along[0] * other[1])
     return start, along, (min(0.0, across), max(0.0, across))
 
@@ -383,10 +383,13 @@ def placed_along(line: Floats, start: Floats, along: Floats) -> tuple[Floats, Fl
 
 
 def _gap_ends(bridge: Bridge) -> Floats:
-    """(2, 2, 2): the two jambs of a gap as lines; points where the wall is a single line."""
+    """(2, 2, 2): the two jambs of a gap as lines, across the strip round it where the wall is a single line: its leaf
+    may hang on the other face."""
     if len(bridge.lines) == 2:
         return np.array([bridge.lines[:, :2], bridge.lines[:, 2:]])
-    return np.array([[bridge.lines[0, :2]] * 2, [bridge.lines[0, 2:]] * 2])
+    start, along, _ = frame_of(bridge)
+    aside = BESIDE_MM * np.array([[-along[1], along[0]], [along[1], -along[0]]])
+    return np.array([start + aside, bridge.lines[0, 2:] + aside])
 
 
 def _distance(line: Floats, point: Floats) -> float:
