@@ -77,7 +77,7 @@ def _between_others(xyxy: Floats, rows: Ints, pen: Ints) -> Bools:
         ends, predicate="dwithin", distance=MEET_MM
     )
     other = pen[met] != pen[rows[at // 2]]
-    return np.isin(np.arange(len(ends)), at[other]).reshape(-1, 2).all(axis=1)
+    return np.asarray(np.isin(np.arange(len(ends)), at[other]).reshape(-1, 2).all(axis=1))
 
 
 def _boxes(xyxy: Floats, group: Ints, count: int) -> tuple[Floats, Floats]:

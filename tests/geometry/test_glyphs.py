@@ -84,7 +84,8 @@ def test_what_a_longer_line_ends_on_is_no_letter() -> None:
 @pytest.mark.parametrize(("far", "letter"), [(4.0, False), (3.6, True)])
 def test_panes_between_two_jambs_are_no_letters(far: float, letter: bool) -> None:
     """A window of 4 × 1 right below a word of letters as large, with the jambs of another pen: its two panes, as long
-    as the glyphs are high, run from the one to the other; strokes that end short of one touch nothing, as letters do."""
+    as the glyphs are high, run from the one to the other; strokes that end short of one touch it no more than letters
+    do."""
     word = [[tuple(2.0 * v for v in piece) for piece in run] for run in text("F24", 0.0, 2.5)]
     jambs = [[(0.0, 0.0, 0.0, 1.0)], [(4.0, 0.0, 4.0, 1.0)]]
     panes = [[(0.0, y, far, y)] for y in (0.3, 0.7)]
