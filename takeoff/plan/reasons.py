@@ -29,6 +29,7 @@ _GAPS: dict[str, str] = {
     "door-linework": mark("door linework in the gap"),
     "glazing": mark("glazing drawn along the gap"),
     "plain-lines": mark("plain lines drawn along the gap"),
+    "slid-past": mark("lines drawn in the gap as of two leaves that slide past each other"),
     "swing": mark("a door's swing at the gap"),
     "pair-of-doors": mark("a pair of doors swings at the gap"),
     "sliding-leaf": mark("a leaf that slides along the wall"),

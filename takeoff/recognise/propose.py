@@ -32,6 +32,7 @@ from takeoff.recognise.walls.bounding_lines import (
     tangled,
     with_faces,
 )
+from takeoff.recognise.walls.broad_strokes import stroked, with_stroked_walls
 from takeoff.recognise.walls.coloured_lines import coloured
 from takeoff.recognise.walls.crossed_spaces import without_crosses
 from takeoff.recognise.walls.dimension_ticks import without_ticks
@@ -40,6 +41,7 @@ from takeoff.recognise.walls.drawn_fittings import fittings, with_fitting_doubts
 from takeoff.recognise.walls.drawn_rounds import with_rounds
 from takeoff.recognise.walls.drawn_stairs import stair_marks, treads
 from takeoff.recognise.walls.drawn_tables import not_of_rooms, tables
+from takeoff.recognise.walls.filled_pieces import with_filled_pieces
 from takeoff.recognise.walls.filling_strokes import without_letters, without_strokes
 from takeoff.recognise.walls.furniture import (
     closed_part,
@@ -184,7 +186,7 @@ class Prepared(NamedTuple):
 
 def prepared(drawing: Drawing, settings: Settings) -> Prepared:
     """The first stage: linework sorted by what layers are for, and what is written."""
-    drawing = with_whole_swings(with_quarters(with_faces(standing(drawing, settings.layer_roles))))
+    drawing = with_whole_swings(with_quarters(with_faces(with_stroked_walls(standing(drawing, settings.layer_roles)))))
     drawing = with_both_ways(with_rounds(drawing))
     guesses = guess(drawing, settings.layers, settings.layer_roles)
     asked = Asked()
@@ -207,6 +209,7 @@ def _prepared(drawing: Drawing, guesses: tuple[LayerGuess, ...], asked: Asked) -
     if asked.laborious(_tried(lines)):
         # Some programs print every line two or three times, and what lies on itself crosses itself all along.
         lines = drawn_once(lines)
+    lines = with_filled_pieces(drawing, lines)
     return with_columns_filled(drawing, without_crosses(without_axes(without_ticks(without_strokes(lines, asked)))))
 
 
@@ -235,6 +238,7 @@ def look(drawing: Drawing, settings: Settings = DEFAULTS, progress: Progress | N
         return _read_chosen(ready, tried, walls, pure, gather(drawing, tried, found))
 
     found, leaf = swings(lines)
+    leaf &= ~stroked(drawing, lines)
     evidence = gather(drawing, lines, found)
     tell(0.2, tr("Closing walls"))
     reading, weighed = _best_reading(ready, evidence, leaf, tell)

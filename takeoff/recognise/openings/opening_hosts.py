@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 
 from takeoff.plan.model import Confidence, Opening, OpeningId, Reveal, Room, Side, Strip
 from takeoff.recognise.presets import Settings
+from takeoff.recognise.walls.believed_gaps import SLID_PAST
 
 Floats = NDArray[np.float64]
 Faces = tuple[Floats, float]
@@ -185,6 +186,9 @@ def host_openings(
         if not places:
             homeless.append(candidate)
             continue
+        if SLID_PAST in candidate.why and len(places) > 1:
+            # Windows slide as well, but between two rooms stand doors.
+            candidate = candidate._replace(kind="door")
         place = min(places, key=lambda p: (order[rooms[p.room].confidence], not rooms[p.room].name, p.room))
         spans = [taken.setdefault((rooms[p.room].id, p.side.id), []) for p in places]
         if any(_overlap(p, span) for p, span in zip(places, spans, strict=True)):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from typing import Literal, NamedTuple
 
@@ -58,6 +59,7 @@ WIDEST_SKETCHED_MM = 6000.0
 """Between two wall ends that face each other in line, lines of no known role all along a gap show a window up to this
 width, whose mullions stand free: in feet a usual one is ten wide, which is more than three metres."""
 PLAIN_GAP = because("plain-gap")
+PLAIN_LINES, SLID_PAST = because("plain-lines"), because("slid-past")
 FIRST_TREAD = because("first-tread")
 OF_OPENINGS = because("of-openings")
 MULLION_LONG_MM = 300.0
@@ -122,6 +124,7 @@ def judge(bridges: list[Bridge], evidence: Evidence, plain: Floats, single_lines
     before = _before(bridges, quads, evidence.door_lines)
     either = _cover(bridges, inner, tree, evidence.either_lines)
     sketched = _cover(bridges, inner, tree, np.concatenate([plain, evidence.glass_lines]))
+    past = _sliding_past(bridges, quads, plain)
     leaves = _leaves(evidence, hung)
     leafless = not len(evidence.swings.hinge)
     gaps = []
@@ -136,7 +139,8 @@ def judge(bridges: list[Bridge], evidence: Evidence, plain: Floats, single_lines
             notes[k]["window"].append(because("glazing"))
         gap = _decide(bridge, quads[k], notes[k], symbol[k], glass[k], sketched[k], single_lines, leafless)
         if gap is not None:
-            gaps.append(gap)
+            sliding = past[k] and gap.why == (PLAIN_LINES,)
+            gaps.append(gap._replace(why=(SLID_PAST,)) if sliding else gap)
     return uncrossed(gaps)
 
 
@@ -163,7 +167,11 @@ def _decide(
     if notes["window"] and (width <= REACH_MM or glass >= COVER_WIDE):
         return Gap(bridge, "window", True, tuple(notes["window"]), symbol, quad)
     if seen and (bridge.in_row or not bridge.strewn) and width <= WIDEST_SKETCHED_MM:
-        return Gap(bridge, "window", False, (because("plain-lines"),), symbol, quad)
+        return Gap(bridge, "window", False, (PLAIN_LINES,), symbol, quad)
+    # Between a window and a door stands a short piece of wall: the row that it is in goes on to the wall across.
+    last_of_row = bridge.key[1] < 0 and bridge.pier and bridge.in_row and bridge.thickness_mm > 0
+    if last_of_row and sketched >= COVER_WIDE and width <= REACH_MM:
+        return Gap(bridge, "window", False, (PLAIN_LINES,), symbol, quad)
     beside_column = leafless and not bridge.strewn and DOORWAY_MM[0] <= width <= DOORWAY_MM[1]
     if (bridge.pier and not beside_column) or (bridge.thickness_mm == 0 and not single_lines):
         return None
@@ -173,7 +181,7 @@ def _decide(
     if to_face and (deep < thick or (thick > THICK_PLAIN_MM and shallow < WALL_DEEP * thick)):
         return None
     if sketched >= 0.8 and width <= REACH_MM and bridge.thickness_mm > 0:
-        return Gap(bridge, "window", False, (because("plain-lines"),), symbol, quad)
+        return Gap(bridge, "window", False, (PLAIN_LINES,), symbol, quad)
     reach = (
         IN_LINE_REACH_MM
         if bridge.in_line and shallow >= WALL_DEEP * thick
@@ -184,6 +192,37 @@ def _decide(
     if width <= (reach if bridge.thickness_mm > 0 else PLAIN_LINE_REACH_MM):
         return Gap(bridge, "open", False, (PLAIN_GAP,), symbol, quad)
     return None
+
+
+HALF, BESIDE_OTHER_MM = (0.35, 0.7), 8.0
+"""Of a pair of leaves that slide each covers about half of the gap, from its own jamb on, and one runs so far beside
+the other, so that they pass."""
+
+
+def _sliding_past(bridges: list[Bridge], quads: list[shapely.Polygon], plain: Floats) -> list[bool]:
+    """For each gap whether lines of no known role show two leaves in it that slide past each other, and none runs from
+    jamb to jamb between the faces of its wall."""
+    tree = shapely.STRtree(shapely.linestrings(plain.reshape(-1, 2, 2)))
+    return [len(b.lines) == 2 and _passing(b, plain[tree.query(q)]) for b, q in zip(bridges, quads, strict=True)]
+
+
+def _passing(bridge: Bridge, lines: Floats) -> bool:
+    width = bridge.width_mm
+    if not DOORWAY_MM[0] <= width <= WIDEST_DOOR_MM:
+        return False
+    start, along, sides = frame_of(bridge)
+    halves: tuple[list[float], list[float]] = ([], [])
+    for line in lines:
+        t, off = placed_along(line, start, along)
+        lies = abs(t[1] - t[0]) >= LEVEL_COS * float(np.hypot(t[1] - t[0], off[1] - off[0]))
+        if not lies or off.min() < sides[0] + THIN_MM or off.max() > sides[1] - THIN_MM:
+            continue
+        low, high = max(float(t.min()), 0.0), min(float(t.max()), width)
+        if high - low > HALF[1] * width:
+            return False
+        if high - low >= HALF[0] * width and (low <= JAMB_MM) != (high >= width - JAMB_MM):
+            halves[int(low > JAMB_MM)].append(float(off.mean()))
+    return bool(halves[0] and halves[1]) and max(abs(a - b) for a, b in itertools.product(*halves)) >= BESIDE_OTHER_MM
 
 
 def front_gaps(bridges: list[Bridge], evidence: Evidence) -> list[Gap]:

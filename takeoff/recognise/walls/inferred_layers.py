@@ -27,6 +27,7 @@ from takeoff.plan.reasons import because
 from takeoff.recognise.names.outdoor_names import outdoors
 from takeoff.recognise.names.placed_words import NAMING
 from takeoff.recognise.walls.bounding_lines import Lines, arc_centres, is_role, laborious
+from takeoff.recognise.walls.broad_strokes import stroked
 from takeoff.recognise.walls.hatched_faces import filled_borders, hatched_faces
 from takeoff.recognise.walls.layer_roles import LayerGuess, Role, also_says, whole_of
 from takeoff.recognise.walls.opening_evidence import LEAF_MM, Swings, swings
@@ -596,7 +597,12 @@ def by_pens(drawing: Drawing, lines: Lines, read: Callable[[Bools], Reading], be
     if not cuts:
         return None
     everything = is_role(lines, "unknown") & ~lines.dashed & ~lines.hatch & ~lines.hidden
+    outlined = everything & stroked(drawing, lines)
+    if outlined.any():
+        cuts = [outlined]
     readings = [read(cut) for cut in (cuts if beyond else (*cuts, everything))]
+    if outlined.any() and rooms_walled(readings[0]) >= max(FEWEST_ROOMS, STROKED_PART * rooms_walled(readings[-1])):
+        return readings[0]._replace(wall_layers=True)
     counts = [_rooms(r) for r in readings]
     spoken = any(w.words.kind in ("name", "area") for w in readings[-1].words)
     if max(counts) == (0, 0, 0):
@@ -610,6 +616,8 @@ def by_pens(drawing: Drawing, lines: Lines, read: Callable[[Bools], Reading], be
     return readings[best]._replace(wall_layers=True)
 
 
+STROKED_PART = 0.5
+"""Strokes as broad as walls are all the walls where they wall in so many rooms of those that all lines do."""
 NEARLY_MM2 = 0.8
 """Walls alone wall in so much of what is walled in with furniture among them: a car shuts a garage."""
 

@@ -1,0 +1,64 @@
+"""Walls whose pieces are filled one by one, on a layer for something else."""
+
+import msgspec
+import numpy as np
+import pytest
+
+from takeoff.drawing.model import Drawing, LineSource, Linework, Loop
+from takeoff.plan.shape import sound_polygon
+from takeoff.recognise.propose import propose
+from takeoff.recognise.walls.bounding_lines import prepare
+from takeoff.recognise.walls.filled_pieces import with_filled_pieces
+from takeoff.recognise.walls.layer_roles import guess
+from tests.recognise.drawn import Sheet
+
+FILL, OUTLINE = "DIM", "0"
+COLUMNS = tuple((x, y, x + 400, y + 400) for x in (0, 5600) for y in (0, 3600))
+WALLS = ((400, 0, 5600, 200), (400, 3800, 5600, 4000), (0, 400, 200, 3600), (5800, 400, 6000, 3600))
+PARTITION = ((3000, 200, 3100, 1000), (3000, 1900, 3100, 3800))
+"""Columns of 400 in the corners of 6000 × 4000, walls of 200 between their outer sides, one of 100 with a gap."""
+
+
+def drawn(*pieces: tuple[float, float, float, float]) -> Drawing:
+    """Each piece filled and with a line round it, dimension lines across and an arrow."""
+    sheet = Sheet()
+    for piece in pieces:
+        sheet.box(*piece, layer=OUTLINE)
+    sheet.line(1500, -500, 1500, 4500, FILL).line(-500, 2000, 6500, 2000, FILL).word("Kitchen", 1000, 1500)
+    for x0, y0, x1, y1 in pieces:
+        sheet.box(x0, y0, x1, y1, layer=f"{FILL}|")
+    sheet.ring((0, -300), (300, -250), (300, -350), layer=f"{FILL}|")
+    plain = sheet.drawing()
+    names = [layer.name for layer in plain.layers]
+    fill, solid = names.index(FILL), names.index(f"{FILL}|")
+    sources = tuple(LineSource("PATH", role="solid" if k == solid else "line") for k in range(len(names)))
+    work = plain.lines
+    on = np.where(work.segment_layer == solid, fill, work.segment_layer).astype(np.int32)
+    lines = Linework(work.segments, on, work.segment_source, work.arcs, work.arc_layer, work.arc_source)
+    loops = tuple(Loop(loop.vertices, fill, role="solid") for loop in plain.loops if loop.layer == solid)
+    return msgspec.structs.replace(plain, lines=lines, sources=sources, loops=loops)
+
+
+def areas(drawing: Drawing) -> list[float]:
+    return sorted(round(sound_polygon(r).area / 1e6, 2) for s in propose(drawing)[0].storeys for r in s.rooms)
+
+
+def test_rooms_go_round_the_columns_in_filled_walls() -> None:
+    # 2.8 × 3.6 and 2.7 × 3.6, each less two corners of 0.2 × 0.2.
+    assert areas(drawn(*COLUMNS, *WALLS, *PARTITION)) == [pytest.approx(9.64), pytest.approx(10.0)]
+
+
+def test_neither_joints_nor_arrows_are_left() -> None:
+    drawing = drawn(*COLUMNS, *WALLS, *PARTITION)
+    lines = prepare(drawing, guess(drawing))
+    found = with_filled_pieces(drawing, lines)
+    outline = found.pick(found.role == "unknown").xy
+    # Outside 4 sides; inside 4 of each room and 2 × 2 of columns, its side at the partition in two, whose ends are 2.
+    assert len(outline) == 4 + 2 * (4 + 4 + 1) + 2
+    assert (found.role == "dimension").sum() == 2 + 3
+
+
+def test_few_filled_pieces_change_nothing() -> None:
+    drawing = drawn(*COLUMNS)
+    lines = prepare(drawing, guess(drawing))
+    assert with_filled_pieces(drawing, lines) is lines
