@@ -70,16 +70,41 @@ def test_windows_with_a_post_between_them_are_one_and_with_a_pier_two() -> None:
     assert [round(o.width_mm) for o in windows(with_lights(240.0))] == [1500, 1500]
 
 
-def test_a_gap_behind_a_ledge_is_a_window_of_the_room() -> None:
+@pytest.mark.parametrize("strokes", [0, 4])
+def test_a_gap_behind_a_ledge_is_a_window_of_the_room_and_one_behind_hatching_is_none(strokes: int) -> None:
     # the wall of 200 has a gap of 1500; 100 before it the line of a ledge closes the room
     sheet = Sheet().box(0, 0, 6000, 4000)
     sheet.ring(
         *((-200, -300), (2000, -300), (2000, -100), (0, -100), (0, 0), (0, 4000), (6000, 4000), (6000, 0)),
         *((6000, -100), (3500, -100), (3500, -300), (6200, -300), (6200, 4200), (-200, 4200)),
     )
+    for k in range(strokes):
+        sheet.line(2200 + 300 * k, -100, 2300 + 300 * k, 0, "A-HATCH")
     found = windows(sheet.word("Living", 3000, 2000))
-    assert [(round(o.width_mm), round(o.offset_mm)) for o in found] == [(1500, 2000)]
+    assert [(round(o.width_mm), round(o.offset_mm)) for o in found] == ([] if strokes else [(1500, 2000)])
+
+
+def test_a_frame_that_stands_a_slit_off_its_jambs_is_a_window_from_jamb_to_jamb() -> None:
+    """A wall of 300 with a niche of 1200 behind the line of its inner face; in the niche two posts of 80 × 80, 40 off
+    the jambs, and two panes from the one to the other between the faces of the frame."""
+    sheet = Sheet().box(0, 0, 6000, 4000).word("Living", 3000, 2000)
+    sheet.ring(
+        *((-300, -300), (2000, -300), (2000, 0), (0, 0), (0, 4000), (6000, 4000), (6000, 0)),
+        *((3200, 0), (3200, -300), (6300, -300), (6300, 4300), (-300, 4300)),
+    )
+    sheet.box(2040, -300, 2120, -220).box(3080, -300, 3160, -220)
+    for y in (-300, -273, -247, -220):
+        sheet.line(2120, y, 3080, y)
+    assert [round(o.width_mm) for o in windows(sheet)] == [1200]
 
 
 def test_unlike_windows_with_a_post_between_them_stay_two() -> None:
     assert sorted(round(o.width_mm) for o in windows(with_lights(100.0, 800.0))) == [800, 1500]
+
+
+def test_glass_over_a_corner_of_walls_that_run_through_is_a_window_in_each() -> None:
+    # two panes in the middle of the walls, 600 and 1300 long: 500 and 1200 of the room's sides
+    sheet = shell()
+    for off in (94.0, 106.0):
+        sheet.line(5500, -off, 6000 + off, -off, "A-GLAZ").line(6000 + off, -off, 6000 + off, 1200, "A-GLAZ")
+    assert sorted(round(o.width_mm) for o in windows(sheet)) == [500, 1200]

@@ -4,11 +4,14 @@ from __future__ import annotations
 
 import re
 
+_LIFT = (
+    r"lifts?|elev(?:ators?)?|hoist|(?:lift|elevator)\s*shafts?|aufzug|aufzüge|lift(?:schacht)?|ascenseurs?|monte-charge|"
+    r"ascensor(?:es)?|montacargas|elevador(?:es)?|ascensor[ei]|winda|asansör|лифт"
+)
+_LIFTS = re.compile(rf"\b(?:{_LIFT})\b|电梯井|ＥＶ|昇降路|ELEV실", re.I)
 _SHAFTS = re.compile(
-    r"\b(?:lifts?|elev(?:ators?)?|hoist|(?:lift|elevator|service|duct|light|vent(?:ilation)?)\s*shafts?|shafts?|risers?|"
-    r"ducts?|voids?|aufzug|aufzüge|lift(?:schacht)?|schacht|schächte|luftraum|ascenseurs?|gaine|monte-charge|trémie|"
-    r"ascensor(?:es)?|patinillo|montacargas|ducto|elevador(?:es)?|shaft|vazio|poço|ascensor[ei]|cavedio|vuoto|"
-    r"winda|szacht|szyb|asansör|şaft|лифт|шахта)\b"
+    rf"\b(?:{_LIFT}|(?:service|duct|light|vent(?:ilation)?)\s*shafts?|shafts?|risers?|ducts?|voids?|schacht|schächte|"
+    r"luftraum|gaine|trémie|patinillo|ducto|shaft|vazio|poço|cavedio|vuoto|szacht|szyb|şaft|шахта)\b"
     r"|电梯井|管井|竖井|ＥＶ|昇降路|吹抜|ELEV실|PS실|EPS실",
     re.I,
 )
@@ -22,3 +25,12 @@ def is_shaft(name: str) -> bool:
     (True, False, True, False)
     """
     return bool(_SHAFTS.search(name)) and not _LOBBY.search(name)
+
+
+def is_lift(name: str) -> bool:
+    """Whether words say that a lift goes up there.
+
+    >>> is_lift("LIFT 4"), is_lift("Lift lobby"), is_lift("Elevador"), is_lift("Duct")
+    (True, False, True, False)
+    """
+    return bool(_LIFTS.search(name)) and not _LOBBY.search(name)

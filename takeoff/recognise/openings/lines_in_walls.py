@@ -19,7 +19,7 @@ from numpy.typing import NDArray
 from takeoff.geometry.runs import components, half_edges, straight_runs
 from takeoff.plan.reasons import because
 from takeoff.recognise.openings.opening_hosts import Candidate
-from takeoff.recognise.walls.believed_gaps import Gap
+from takeoff.recognise.walls.believed_gaps import SLIT_MM, Gap
 from takeoff.recognise.walls.enclosed_faces import Faces
 from takeoff.recognise.walls.opening_evidence import Swings
 
@@ -184,7 +184,7 @@ class _InWalls:
         for run in legs:
             sides = self._sides(run)
             if sum(sides) <= THICKEST_MM:
-                p, q = self.xy[self.ends[run]]
+                p, q = self._past_slit(run, 0), self._past_slit(run, 1)
                 yield _Line(p, q, sides, lone and min(sides) >= WITHIN * sum(sides))
 
     def _end(self, run: int, k: int) -> tuple[End, int]:
@@ -193,6 +193,8 @@ class _InWalls:
         half = np.arange(self.first[node], self.first[node + 1])
         half = half[self.run_of[self.half_edge[half]] != run]
         on = half[self.half_way[half] @ out >= STRAIGHT_COS]
+        if len(on) and any(self._slit_mm(int(e)) for e in self.half_edge[on]):
+            return "wall", -1
         if len(on):
             return ("door" if any(self._at_door(int(e)) for e in self.half_edge[on]) else "open"), -1
         if len(half) == 1:
@@ -211,6 +213,19 @@ class _InWalls:
     def _is_door(self, face: int) -> bool:
         gap = int(self.faces.gap[face])
         return gap >= 0 and self.gaps[gap].kind != "window"
+
+    def _slit_mm(self, edge: int) -> float:
+        """How wide the slit is that an edge runs across, between a frame and its wall; 0 where there is none."""
+        gaps = [int(self.faces.gap[f]) for f in (int(self.faces.left[edge]), int(self.faces.right[edge])) if f >= 0]
+        widths = [self.gaps[gap].bridge.width_mm for gap in gaps if gap >= 0 and self.gaps[gap].kind == "open"]
+        return max((width for width in widths if width <= SLIT_MM), default=0.0)
+
+    def _past_slit(self, run: int, k: int) -> Floats:
+        """The end of a run, on the other side of a slit that it ends at."""
+        node, out = int(self.ends[run, k]), self.way[run] * (1 if k else -1)
+        half = np.arange(self.first[node], self.first[node + 1])
+        on = half[(self.half_way[half] @ out >= STRAIGHT_COS) & (self.run_of[self.half_edge[half]] != run)]
+        return np.asarray(self.xy[node] + out * max((self._slit_mm(int(e)) for e in self.half_edge[on]), default=0.0))
 
     def _sides(self, run: int) -> tuple[float, float]:
         """How far the wall goes on to the left and to the right of the middle of a run."""

@@ -221,8 +221,9 @@ def _judged(stack: list[int], lines: Floats, whole: shapely.Polygon, thickness: 
 TOGETHER_MM = 60.0
 """Lines of one window lie within this of each other."""
 DEEPEST_MM = 700.0
-ROUND_CORNER = 0.5
 """A window is no deeper than a thick wall."""
+ROUND_CORNER, ELBOW = 0.5, 0.8
+"""Lines turn with their wall at such a sine; round a corner they fill less than so much of the box round them."""
 REACH_MM, WINDOW_REACH_MM = 380.0, 480.0
 """From a leaf, and from the middle of a window, to the face of its wall: windows stand in the outer half of thick walls
 (common practice, no source)."""
@@ -302,9 +303,15 @@ def _legs(glass: Floats) -> list[Floats]:
         return [glass]
     first = way[size.argmax()] / size.max()
     turned = long & (np.abs(first[0] * way[:, 1] - first[1] * way[:, 0]) > ROUND_CORNER * size)
-    if not turned.any() or size[turned].max() <= DEEPEST_MM:
+    if not turned.any() or (size[turned].max() <= DEEPEST_MM and not _elbow(glass)):
         return [glass]
     return [glass[long & ~turned], glass[turned]]
+
+
+def _elbow(glass: Floats) -> bool:
+    """Whether lines fill only a corner of the box round them: a frame as deep as its wall fills it whole."""
+    drawn = shapely.multilinestrings(glass.reshape(-1, 2, 2))
+    return bool(drawn.convex_hull.area <= ELBOW * shapely.oriented_envelope(drawn).area)
 
 
 def _long_axis(shape: shapely.Geometry) -> Floats | None:

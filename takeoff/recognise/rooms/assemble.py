@@ -19,6 +19,7 @@ from takeoff.recognise.names.placed_words import NAMING, Placed, SheetWords
 from takeoff.recognise.names.title_block import told
 from takeoff.recognise.openings.behind_ledges import at_ledges
 from takeoff.recognise.openings.glazed_fronts import Fronts, fronts
+from takeoff.recognise.openings.into_lifts import into_lifts
 from takeoff.recognise.openings.lines_in_walls import windows_in_walls
 from takeoff.recognise.openings.onto_balconies import onto_balconies
 from takeoff.recognise.openings.opening_hosts import NARROWEST_MM, Candidate, host_openings
@@ -50,6 +51,7 @@ from takeoff.recognise.rooms.parapets import behind_parapets
 from takeoff.recognise.rooms.sheet_plans import Plan, as_rings, is_title, without_frames
 from takeoff.recognise.rooms.spaces_without_proof import with_proof
 from takeoff.recognise.walls.believed_gaps import OF_FRONTS
+from takeoff.recognise.walls.crossed_spaces import crossed_boxes
 from takeoff.recognise.walls.opening_evidence import Evidence
 from takeoff.recognise.walls.room_spaces import panes, parted_by_lines
 from takeoff.recognise.walls.wall_reading import Reading
@@ -104,6 +106,7 @@ def assemble(
     openings = marked(openings, rooms, [w for w in words if w.words.kind == "mark"], origin)
     openings = as_one(kinds_proposed(openings, rooms, buildings, settings))
     openings = onto_balconies(openings, rooms, words, origin, settings)
+    openings = into_lifts(openings, rooms, words, crossed_boxes(reading.drawn), origin, settings)
     openings = marked(openings, rooms, [w for w in words if w.words.kind == "size"], origin)
     openings = with_swings(openings, rooms, evidence.swings, origin)
     openings, unlike = scheduled(openings, rooms, sheet.schedule)
@@ -208,7 +211,7 @@ def candidates(reading: Reading, evidence: Evidence, glazed: Fronts) -> list[Can
         if k not in gone and gap.why[0] not in OF_FRONTS and gap.bridge.width_mm >= NARROWEST_MM:
             confidence: Confidence = "sure" if gap.confirmed else "check"
             found.append(Candidate(gap.bridge.lines, gap.kind, confidence, gap.bridge.thickness_mm, gap.why))
-    found = at_ledges(found, reading.faces)
+    found = at_ledges(found, reading.faces, reading.drawn)
     found += jamb_openings(reading.faces, evidence, set()) + glazed.openings
     if reading.double:
         found += windows_in_walls(reading.faces, reading.gaps, evidence.swings)

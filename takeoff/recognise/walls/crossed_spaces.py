@@ -57,6 +57,16 @@ def without_crosses(lines: Lines) -> Lines:
     return lines._replace(role=role, dashed=dashed)
 
 
+def crossed_boxes(lines: Lines) -> NDArray[np.object_]:
+    """The boxes whose corners such crosses join, on whatever layer, as polygons; drawn or not."""
+    length = _long(lines.xy)
+    own = ~is_role(lines, "text", "dimension", "frame", "grid") & ~lines.dashed & (lines.arc < 0)
+    rows = np.flatnonzero(own & (length >= LONG_MM[0]) & (length <= LONG_MM[1]))
+    one, other = _crossing(lines.xy[rows], length[rows])
+    corners = _sides(lines.xy[rows[one]], lines.xy[rows[other]])[:, :2].reshape(-1, 4, 2)
+    return np.asarray(shapely.polygons(corners))
+
+
 def _crossing(xy: Floats, length: Floats) -> tuple[Ints, Ints]:
     """The pairs of lines (n, 4), as long as each other, that cross in their middles; none where they lie in heaps."""
     # where they cross lies no farther than that from both middles
