@@ -186,7 +186,7 @@ def _decide(
         IN_LINE_REACH_MM
         if bridge.in_line and shallow >= WALL_DEEP * thick
         else TO_FACE_REACH_MM
-        if to_face
+        if to_face and (not bridge.goes_on or any(bridge.drawn))
         else PLAIN_REACH_MM
     )
     if width <= (reach if bridge.thickness_mm > 0 else PLAIN_LINE_REACH_MM):

@@ -263,7 +263,8 @@ class Bridge(NamedTuple):
     ``drawn``: whether a line is drawn already where each of the two would be; ``in_line``: another wall end
     stands opposite with both its faces in line, or another line ends there that is in line; ``strewn``: all that
     ends here stands free and is small; ``in_row``: in a row, though, that starts at a wall;
-    ``deep_mm``: how far the faces of the walls that end here run back, the shortest of them and the longest."""
+    ``deep_mm``: how far the faces of the walls that end here run back, the shortest of them and the longest;
+    ``goes_on``: the wall ends here before another one, round whose corner one of its faces goes straight on."""
 
     lines: Floats
     width_mm: float
@@ -275,6 +276,7 @@ class Bridge(NamedTuple):
     strewn: bool = False
     in_row: bool = False
     deep_mm: tuple[float, float] = (math.inf, math.inf)
+    goes_on: bool = False
 
 
 def wall_bridges(
@@ -297,7 +299,7 @@ def wall_bridges(
         for start in (a + inset, b - inset)
     ]
     cap_of_run = {int(run): k for k, run in enumerate(caps.run) if run >= 0}
-    found = _build(graph, runs, caps, hits, cap_of_run, p, q)
+    found = _going_on(_build(graph, runs, caps, hits, cap_of_run, p, q), graph)
     pier = _piers(graph)[caps.a]
     anchored = _anchored(graph, caps, found)
     if of_column is not None:
@@ -416,6 +418,24 @@ def _build(
             if old is None or bridge.thickness_mm < old.thickness_mm:
                 seen[bridge.key] = bridge
     return list(seen.values())
+
+
+def _going_on(bridges: list[Bridge], graph: Graph) -> list[Bridge]:
+    """The bridges, those from a wall's end to a corner told where the face that ends in this corner goes on, past
+    it, as the bridge does."""
+    rows = [k for k, b in enumerate(bridges) if b.key[1] < 0]
+    if not rows:
+        return bridges
+    lines = np.array([bridges[k].lines for k in rows]).reshape(-1, 4)
+    way = lines[:, 2:] - lines[:, :2]
+    way /= np.maximum(np.hypot(way[:, 0], way[:, 1]), NARROWEST_MM)[:, None]
+    at, _edge, angle = half_edges(graph.xy, graph.edges)
+    line, half = shapely.STRtree(shapely.points(graph.xy[at])).query(
+        shapely.points(lines[:, 2:]), predicate="dwithin", distance=SAME_MM
+    )
+    straight = np.cos(angle[half]) * way[line, 0] + np.sin(angle[half]) * way[line, 1]
+    told = {rows[k // 2] for k in line[straight >= STRAIGHT_ON_SINE].tolist()}
+    return [b._replace(goes_on=k in told) for k, b in enumerate(bridges)]
 
 
 def _grazing(out: Floats, p: Floats, q: Floats, rows: tuple[int, int]) -> bool:

@@ -1,6 +1,7 @@
 """Necks of spaces: ways from one room into another that no wall end looks across, because a wall ends beside a corner,
 two corners stand opposite each other, or a door hangs in the mouth of a corridor. They are closed where a door swings
-in them: a printed area is met by chance among many ways."""
+in them, and where they go on from a wall's end, as wide as a leaf, or a little wider between two names: a printed area
+is met by chance among many ways."""
 
 from __future__ import annotations
 
@@ -12,6 +13,7 @@ from numpy.typing import NDArray
 
 from takeoff.geometry.noding import parcels
 from takeoff.plan.reasons import because
+from takeoff.recognise.names.placed_words import Placed
 from takeoff.recognise.walls.believed_gaps import DOORWAY_MM, PLAIN_GAP, Gap, quad_of
 from takeoff.recognise.walls.drawn_stairs import Flight, outline_of
 from takeoff.recognise.walls.gap_closures import Bridge
@@ -35,6 +37,9 @@ WALL_END_MM, WALL_DEEP_MM, ALONG_COS = 350.0, 800.0, 0.9
 shorter is a column."""
 ROOM_M2 = 4.0
 """What a way without a leaf parts off is a room from this size on (common practice, no source)."""
+LEAF_MM, NAMED_MM = 1050.0, 1800.0
+"""Where leaves are drawn, a way without one that no other wall end looks across is no wider, nor one between two parts
+that have a name each (common practice, no source)."""
 NOT_ONE_MM = 700.0
 """What lies nearer to a way that is closed leads through the same wall."""
 MOST_CORNERS = 400
@@ -49,17 +54,28 @@ class Chord(NamedTuple):
     width: float
 
 
-def neck_gaps(spaces: list[Space], swings: Swings, gaps: list[Gap], flights: tuple[Flight, ...]) -> list[Gap]:
+def neck_gaps(
+    spaces: list[Space], swings: Swings, gaps: list[Gap], flights: tuple[Flight, ...], words: list[Placed]
+) -> list[Gap]:
     """The gaps that close such necks; none across a space that has none, and none from what stands between the
-    ``flights`` of a stair. ``gaps``: those that are closed already."""
+    ``flights`` of a stair. ``gaps``: those that are closed already; ``words``: those that speak of rooms."""
     taken = _hung_elsewhere(swings, gaps)
     stairs = shapely.union_all([outline_of(flight, AT_STAIR_MM) for flight in flights])
     found: list[Gap] = []
     for space in spaces:
         if space.polygon.area >= 2 * LEAST_M2 * 1e6:
             found += _of_space(space, swings, taken)
-    if not len(swings.hinge):
-        found += [gap for space in spaces for gap in _as_doorways(space)]
+    if len(swings.hinge):
+        signs = _Signs(
+            shapely.STRtree([g.quad for g in gaps if g.kind == "door" and g.confirmed]),
+            shapely.STRtree([shapely.Point(w.x, w.y) for w in words if w.words.kind == "name"]),
+        )
+        for space in spaces:
+            # Where an area is printed, it tells what a room is.
+            if not any(words[k].words.kind == "area" for k in space.words):
+                found += _as_doorways(space, NAMED_MM, signs)
+    else:
+        found += [gap for space in spaces for gap in _as_doorways(space, DOORWAY_MM[1])]
     return [g for g in found if not shapely.MultiPoint(g.bridge.lines.reshape(2, 2)).intersects(stairs)]
 
 
@@ -102,25 +118,41 @@ def _of_space(space: Space, swings: Swings, taken: NDArray[np.bool_]) -> list[Ga
     return found
 
 
-def _as_doorways(space: Space) -> list[Gap]:
-    """Where a plan draws no leaves, ways as wide as a door between two parts that are rooms by their size: every door
-    of such a plan is a plain gap, those between a wall's end and a corner beside it as well."""
+class _Signs(NamedTuple):
+    """The leaves of a plan and the names written in it."""
+
+    leaves: shapely.STRtree
+    names: shapely.STRtree
+
+    def tell(self, parts: list[shapely.Polygon], width_mm: float) -> bool:
+        """Whether each of the parts beside a way has a name, or a leaf at least where the way is no wider than one."""
+        named = [len(self.names.query(part, predicate="contains")) > 0 for part in parts]
+        hung = [len(self.leaves.query(part, predicate="dwithin", distance=ALIKE_MM)) > 0 for part in parts]
+        return all(a or b for a, b in zip(named, hung, strict=True)) if width_mm <= LEAF_MM else all(named)
+
+
+def _as_doorways(space: Space, widest_mm: float, signs: _Signs | None = None) -> list[Gap]:
+    """Ways as wide as a door between two parts that are rooms by their size: where a plan draws no leaves every door is
+    a plain gap, those between a wall's end and a corner beside it as well. ``signs``: those of a
+    plan that draws leaves."""
     polygon = shapely.orient_polygons(space.polygon)
     corners, edges = jutting_corners(polygon)
     if float(polygon.area) < 2 * ROOM_M2 * 1e6 or not 0 < len(corners) <= MOST_CORNERS or not polygon.is_valid:
         return []
     shapely.prepare(polygon)
     ends = _wall_ends(polygon)
-    for chord in sorted(chords(corners, edges, DOORWAY_MM[1]), key=lambda c: c.width):
+    for chord in sorted(chords(corners, edges, widest_mm), key=lambda c: c.width):
         if not any(_goes_on(chord, place, way) for place, way in ends):
             continue
         line = shapely.LineString([chord.start, chord.end])
         parts = parts_of(polygon, line) if chord.width >= DOORWAY_MM[0] and runs_inside(polygon, line) else []
-        if len(parts) == 2 and min(p.area for p in parts) >= ROOM_M2 * 1e6:
+        if len(parts) != 2 or min(p.area for p in parts) < ROOM_M2 * 1e6:
+            continue
+        if signs is None or signs.tell(parts, chord.width):
             bridge = Bridge(np.array([(*chord.start, *beyond(chord))]), chord.width, 0.0, (-1, -1))
             gap = Gap(bridge, "open", False, (PLAIN_GAP,), -1, quad_of(bridge))
             rest = [space._replace(polygon=part) for part in parts]
-            return [gap, *(more for part in rest for more in _as_doorways(part))]
+            return [gap, *(more for part in rest for more in _as_doorways(part, widest_mm, signs))]
     return []
 
 

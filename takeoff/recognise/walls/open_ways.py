@@ -62,7 +62,8 @@ def _is_open(gap: Gap, pair: list[Space]) -> bool:
     # From a hall a passage as wide as a leaf is seen through a hole in the hall's wall.
     if most == 2 and gap.bridge.width_mm <= LEAF_WIDE_MM:
         return False
-    return least == 0 or (least == 1 and gap.bridge.width_mm > (PAIR_WIDE_MM if gap.bridge.in_line else LEAF_WIDE_MM))
+    straight = gap.bridge.in_line or gap.bridge.goes_on
+    return least == 0 or (least == 1 and gap.bridge.width_mm > (PAIR_WIDE_MM if straight else LEAF_WIDE_MM))
 
 
 def _joined(pair: list[Space], faces: Faces) -> Space:

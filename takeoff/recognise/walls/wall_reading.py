@@ -150,7 +150,7 @@ def necks_of(reading: Reading, evidence: Evidence, words: list[Placed]) -> tuple
     are walls: furniture has necks as well. ``words``: all that is written, sizes of rooms among it."""
     if not reading.double:
         return ()
-    hung = neck_gaps(reading.spaces, evidence.swings, reading.gaps, evidence.flights)
+    hung = neck_gaps(reading.spaces, evidence.swings, reading.gaps, evidence.flights, reading.words)
     ways = shapely.STRtree([g.quad for g in hung])
     told = printed_gaps(reading.spaces, words) + _stairs(reading, evidence, words)
     told += gate_gaps(reading.faces, reading.glass, reading.gaps, reading.spaces, reading.words)
