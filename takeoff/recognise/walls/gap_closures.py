@@ -107,13 +107,30 @@ def drawn_caps(xy: Floats, edges: Ints, runs: Runs, thinnest_mm: float) -> Caps:
     """End lines: runs at wall thickness whose two neighbours leave to the same side, parallel, with
     nothing on the other side but, at one end, a line straight on from the wall's face (a
     threshold). The wall would go on as its faces go, which are longer than its end line."""
-    ends = runs.ends
-    whole = np.asarray((ends >= 0).all(axis=1))
-    span = np.where(whole[:, None], xy[ends[:, 1]] - xy[ends[:, 0]], 0.0)
+    run = np.flatnonzero((runs.ends >= 0).all(axis=1))
+    return _caps_among(xy, edges, runs, (run, runs.ends[run]), thinnest_mm)
+
+
+def flush_caps(xy: Floats, edges: Ints, runs: Runs, thinnest_mm: float) -> Caps:
+    """End lines that go straight on from one of the wall's faces, as the side of steps before a door does: the first
+    piece of a longer run, where it is such a line."""
+    found = [(np.zeros(0, np.int64), np.zeros((0, 2), np.int64))]
+    for at, to in (edges.T, edges.T[::-1]):
+        for own, other in (runs.ends.T, runs.ends.T[::-1]):
+            first = np.flatnonzero((at == own[runs.of_edge]) & (to != other[runs.of_edge]))
+            found.append((runs.of_edge[first], np.stack([at[first], to[first]], axis=1)))
+    pieces = np.concatenate([run for run, _ in found]), np.concatenate([ends for _, ends in found])
+    return _caps_among(xy, edges, runs, pieces, thinnest_mm)
+
+
+def _caps_among(xy: Floats, edges: Ints, runs: Runs, pieces: tuple[Ints, Ints], thinnest_mm: float) -> Caps:
+    """Those pieces of runs (the run of each, the two nodes (n, 2) at its ends) that are end lines."""
+    run, ends = pieces
+    span = xy[ends[:, 1]] - xy[ends[:, 0]]
     length = np.hypot(span[:, 0], span[:, 1])
-    run = np.flatnonzero(whole & (length >= thinnest_mm) & (length <= THICKEST_MM))
-    unit = span[run] / length[run][:, None]
-    first, last = (_sides_at(xy, edges, runs, run, ends[run, k], unit) for k in (0, 1))
+    fit = (length >= thinnest_mm) & (length <= THICKEST_MM)
+    run, ends, unit = run[fit], ends[fit], span[fit] / length[fit][:, None]
+    first, last = (_sides_at(xy, edges, runs, run, ends[:, k], unit) for k in (0, 1))
     fits, ways = [], []
     for own, other in ((0, 1), (1, 0)):
         parallel = (first.way[own] * last.way[own]).sum(axis=1) > np.cos(np.radians(TAPER_DEG))
@@ -129,8 +146,7 @@ def drawn_caps(xy: Floats, edges: Ints, runs: Runs, thinnest_mm: float) -> Caps:
     chosen = fits[0] ^ fits[1]
     out = np.where(fits[0][:, None], ways[0], ways[1])[chosen]
     out /= np.maximum(np.hypot(out[:, 0], out[:, 1]), 1e-9)[:, None]
-    run = run[chosen]
-    return Caps(ends[run, 0], ends[run, 1], out, run)
+    return Caps(ends[chosen, 0], ends[chosen, 1], out, run[chosen])
 
 
 def _sides_at(xy: Floats, edges: Ints, runs: Runs, run: Ints, node: Ints, unit: Floats) -> _Sides:
@@ -318,6 +334,23 @@ def wall_bridges(
         bridge = bridge._replace(pier=own_pier, drawn=drawn, strewn=bool(free.all()), deep_mm=far)
         judged.append(bridge._replace(in_row=bool(anchored[ends].all())))
     return judged
+
+
+NARROWEST_STEPS_MM = 600.0
+"""Steps before a door are no narrower (common practice, no source)."""
+
+
+def flush_bridges(graph: Graph, runs: Runs, caps: Caps, thinnest_mm: float) -> list[Bridge]:
+    """A bridge between two wall ends in line of which one at least goes straight on from a face, ``caps`` being the
+    other ones; it needs a door or glass to be closed."""
+    flush = flush_caps(graph.xy, graph.edges, runs, thinnest_mm)
+    if not len(flush.a):
+        return []
+    count = len(caps.a)
+    every = Caps(*(np.concatenate([own, more]) for own, more in zip(caps, flush, strict=True)))
+    found = [b for b in wall_bridges(graph, runs, every) if b.in_line and max(b.key) >= count]
+    alone = {tuple(sorted(b.lines.round().ravel().tolist())): b for b in found if b.width_mm >= NARROWEST_STEPS_MM}
+    return [b._replace(pier=True) for b in alone.values()]
 
 
 def _depths(graph: Graph, runs: Runs, caps: Caps) -> Floats:

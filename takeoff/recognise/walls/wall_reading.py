@@ -23,6 +23,7 @@ from takeoff.recognise.walls.gap_closures import (
     Bridge,
     Caps,
     drawn_caps,
+    flush_bridges,
     line_bridges,
     loose_ends,
     prune,
@@ -208,6 +209,7 @@ def close_gaps(
     single = loose_ends(walls.xy, walls.edges, runs)
     columns = (source >= 0) & is_role(lines, "column")[np.maximum(source, 0)]
     bridges = wall_bridges(walls, runs, caps, of_column=columns)
+    bridges += flush_bridges(walls, runs, caps, THINNEST_MM)
     bridges += line_bridges(walls, runs, single, corners=True)
     bridges += round_bridges(walls, caps, lines)
     whole = Graph(graph.xy, np.concatenate([graph.edges, ends]), np.concatenate([graph.source, np.full(len(ends), -1)]))
