@@ -12,30 +12,38 @@ from takeoff.recognise.walls.filled_pieces import with_filled_pieces
 from takeoff.recognise.walls.layer_roles import guess
 from tests.recognise.drawn import Sheet
 
+Box = tuple[float, float, float, float]
 FILL, OUTLINE = "DIM", "0"
 COLUMNS = tuple((x, y, x + 400, y + 400) for x in (0, 5600) for y in (0, 3600))
 WALLS = ((400, 0, 5600, 200), (400, 3800, 5600, 4000), (0, 400, 200, 3600), (5800, 400, 6000, 3600))
 PARTITION = ((3000, 200, 3100, 1000), (3000, 1900, 3100, 3800))
-"""Columns of 400 in the corners of 6000 × 4000, walls of 200 between their outer sides, one of 100 with a gap."""
+WALL_BELOW = ((0, 0, 6000, 200),)
+"""Columns of 400 in the corners of 6000 × 4000, walls of 200 between their outer sides, one of 100 with a gap, and the
+lower one a second time, as some fill twice."""
 
 
-def drawn(*pieces: tuple[float, float, float, float]) -> Drawing:
-    """Each piece filled and with a line round it, dimension lines across and an arrow."""
+def drawn(*pieces: Box, red: tuple[Box, ...] = (), bare: tuple[Box, ...] = ()) -> Drawing:
+    """Each piece filled and with a line round it, those in ``red`` in another ink and ``bare`` ones with two faces and
+    no more, dimension lines across and an arrow."""
     sheet = Sheet()
-    for piece in pieces:
+    for piece in (*pieces, *red):
         sheet.box(*piece, layer=OUTLINE)
+    for x0, y0, x1, y1 in bare:
+        sheet.line(x0, y0, x1, y0, OUTLINE).line(x0, y1, x1, y1, OUTLINE)
     sheet.line(1500, -500, 1500, 4500, FILL).line(-500, 2000, 6500, 2000, FILL).word("Kitchen", 1000, 1500)
-    for x0, y0, x1, y1 in pieces:
-        sheet.box(x0, y0, x1, y1, layer=f"{FILL}|")
+    for piece in pieces:
+        sheet.box(*piece, layer=f"{FILL}|")
+    for piece in red:
+        sheet.box(*piece, layer=f"{FILL}|red")
     sheet.ring((0, -300), (300, -250), (300, -350), layer=f"{FILL}|")
     plain = sheet.drawing()
     names = [layer.name for layer in plain.layers]
-    fill, solid = names.index(FILL), names.index(f"{FILL}|")
-    sources = tuple(LineSource("PATH", role="solid" if k == solid else "line") for k in range(len(names)))
+    fill, solid = names.index(FILL), np.array([name.startswith(f"{FILL}|") for name in names])
+    sources = tuple(LineSource("PATH", role="solid" if k else "line") for k in solid.tolist())
     work = plain.lines
-    on = np.where(work.segment_layer == solid, fill, work.segment_layer).astype(np.int32)
+    on = np.where(solid[work.segment_layer], fill, work.segment_layer).astype(np.int32)
     lines = Linework(work.segments, on, work.segment_source, work.arcs, work.arc_layer, work.arc_source)
-    loops = tuple(Loop(loop.vertices, fill, role="solid") for loop in plain.loops if loop.layer == solid)
+    loops = tuple(Loop(loop.vertices, fill, role="solid") for loop in plain.loops if solid[loop.layer])
     return msgspec.structs.replace(plain, lines=lines, sources=sources, loops=loops)
 
 
@@ -62,3 +70,31 @@ def test_few_filled_pieces_change_nothing() -> None:
     drawing = drawn(*COLUMNS)
     lines = prepare(drawing, guess(drawing))
     assert with_filled_pieces(drawing, lines) is lines
+
+
+def test_what_a_printer_filled_by_triangles_is_one_wall() -> None:
+    plain = drawn(*COLUMNS, *WALLS, *PARTITION)
+    halves = [
+        msgspec.structs.replace(loop, vertices=tuple(loop.vertices[k] for k in corners))
+        for loop in plain.loops
+        for corners in (((0, 1, 2), (2, 3, 0)) if len(loop.vertices) == 4 else ((0, 1, 2),))
+    ]
+    assert areas(msgspec.structs.replace(plain, loops=tuple(halves))) == [pytest.approx(9.64), pytest.approx(10.0)]
+
+
+def test_a_column_that_stands_free_is_one_where_its_ink_fills_columns_in_walls() -> None:
+    free = (1500, 1500, 1900, 1900)
+    drawing = drawn(*WALLS, *PARTITION, *WALL_BELOW, red=(*COLUMNS, free))
+    found = with_filled_pieces(drawing, prepare(drawing, guess(drawing)))
+    # Nothing is left of the lines round each piece, and the free column has its four sides.
+    x, y = (found.xy[found.role == "unknown"][:, k::2] + found.origin[k] for k in (0, 1))
+    on_free = ((x >= free[0]) & (x <= free[2]) & (y >= free[1]) & (y <= free[3])).all(axis=1)
+    assert (len(x), on_free.sum()) == (4 + 2 * (4 + 4 + 1) + 2 + 4, 4)
+
+
+def test_two_lines_between_broader_columns_are_a_partition() -> None:
+    # The upper wall is not filled, two faces of 120 between the columns in the corners.
+    pieces = [piece for piece in (*WALLS, *PARTITION, *WALL_BELOW) if piece[1] != 3800]
+    storeys = propose(drawn(*pieces, *COLUMNS, bare=((400, 3740, 5600, 3860),)))[0].storeys
+    assert [o.kind for s in storeys for o in s.openings if o.width_mm > 2000] == []
+    assert len([room for s in storeys for room in s.rooms]) == 2

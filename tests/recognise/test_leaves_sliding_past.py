@@ -52,3 +52,20 @@ def test_a_window_ends_at_a_pier_whose_other_side_a_door_stands_at(pane: bool) -
     windows = [o for s in storeys for o in s.openings if PLAIN_LINES in o.evidence]
     assert [round(o.width_mm) for o in windows] == ([1500] if pane else [])
     assert [round(sound_polygon(r).area / 1e6, 2) for s in storeys for r in s.rooms] == ([12.0] if pane else [])
+
+
+@pytest.mark.parametrize("leaf", [True, False])
+def test_a_window_ends_at_a_pier_between_it_and_a_door_at_the_wall_across(leaf: bool) -> None:
+    # The wall above has a window from 0 to 2500, a pier of 600, and a door of 900 whose other jamb is the wall across.
+    sheet = Sheet()
+    sheet.ring((0, 3150), (-150, 3150), (-150, -150), (4150, -150), (4150, 3150), (4000, 3150), (4000, 0), (0, 0))
+    sheet.box(2500, 3000, 3100, 3150)
+    for y in (3050, 3100):
+        sheet.line(0, y, 2500, y, OPENING)
+    if leaf:
+        sheet.line(3100, 3000, 3100, 2100, "A-DOOR").arcs.append((4000, 3000, 3100, 2100, -0.41421356237, "A-DOOR"))
+    sheet.word("Bedroom", 2000, 1500)
+    storeys = propose(sheet.drawing())[0].storeys
+    windows = [o for s in storeys for o in s.openings if PLAIN_LINES in o.evidence]
+    assert [round(o.width_mm) for o in windows] == ([2500] if leaf else [])
+    assert 12.0 in [round(sound_polygon(r).area / 1e6, 2) for s in storeys for r in s.rooms] or not leaf

@@ -11,7 +11,7 @@ import shapely
 from numpy.typing import NDArray
 
 from takeoff.plan.reasons import because
-from takeoff.recognise.walls.gap_closures import REACH_MM, Bridge
+from takeoff.recognise.walls.gap_closures import PIER_MM, REACH_MM, Bridge
 from takeoff.recognise.walls.opening_evidence import Evidence
 
 Floats = NDArray[np.float64]
@@ -141,7 +141,30 @@ def judge(bridges: list[Bridge], evidence: Evidence, plain: Floats, single_lines
         if gap is not None:
             sliding = past[k] and gap.why == (PLAIN_LINES,)
             gaps.append(gap._replace(why=(SLID_PAST,)) if sliding else gap)
+    hung_in = [gap for gap in gaps if gap.confirmed and gap.kind == "door"]
+    lined = [k for k, b in enumerate(bridges) if sketched[k] >= COVER_WIDE and b.pier and not b.in_row]
+    gaps += [
+        Gap(bridges[k], "window", False, (PLAIN_LINES,), symbol[k], quads[k])
+        for k in _past_doors(bridges, lined, hung_in)
+    ]
     return uncrossed(gaps)
+
+
+def _past_doors(bridges: list[Bridge], lined: list[int], doors: list[Gap]) -> list[int]:
+    """Which of the gaps that have lines all along them lead from a free piece of wall to the wall across, where a door
+    stands on the other side of that piece, in line with the gap."""
+    found = []
+    tree = shapely.STRtree([door.quad for door in doors])
+    for k in lined:
+        bridge = bridges[k]
+        if bridge.key[1] >= 0 or bridge.thickness_mm <= 0 or bridge.width_mm > REACH_MM:
+            continue
+        start = bridge.lines[:, :2].mean(axis=0)
+        _, along, _ = frame_of(bridge)
+        back = shapely.LineString([start, start - along * (PIER_MM + SLIT_MM)])
+        if any(not _square(bridge, doors[d].bridge) for d in tree.query(back, predicate="intersects").tolist()):
+            found.append(k)
+    return found
 
 
 def _decide(

@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 from takeoff.drawing.model import Drawing, Linework, Loop
 from takeoff.geometry.runs import components
 from takeoff.recognise.walls.bounding_lines import THICKEST_MM, Lines, is_dashed
+from takeoff.recognise.walls.filled_pieces import thick_mm
 
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
@@ -127,7 +128,7 @@ def _filled(drawing: Drawing, strokes: list[shapely.Geometry], wide_mm: float) -
     for loop in drawing.loops:
         if loop.role == "solid" and len(loop.vertices) > 2 and not any(bulge for _, _, bulge in loop.vertices):
             shape = shapely.Polygon([(x, y) for x, y, _ in loop.vertices])
-            if shape.is_valid and FILLED[0] * wide_mm <= _thick(shape) <= FILLED[1] * wide_mm:
+            if shape.is_valid and FILLED[0] * wide_mm <= thick_mm(shape) <= FILLED[1] * wide_mm:
                 found.append((loop, shape))
     shapes = np.array([*strokes, *(shape for _, shape in found)], dtype=object)
     i, j = shapely.STRtree(shapes).query(shapes, predicate="dwithin", distance=2.0 * JOINT_MM)
@@ -141,13 +142,7 @@ def _filled(drawing: Drawing, strokes: list[shapely.Geometry], wide_mm: float) -
 def _is_box(shape: shapely.Polygon, wide_mm: float) -> bool:
     """Whether a shape is a rectangle just as thick as the strokes."""
     whole = shape.area >= RECTANGLE * shape.minimum_rotated_rectangle.area
-    return whole and ALIKE * wide_mm <= _thick(shape) <= wide_mm / ALIKE
-
-
-def _thick(shape: shapely.Polygon) -> float:
-    """How thick a slender shape is: the shorter side of a rectangle with its area and its perimeter."""
-    half = shape.length / 2.0
-    return float((half - np.sqrt(max(half * half - 4.0 * shape.area, 0.0))) / 2.0)
+    return whole and ALIKE * wide_mm <= thick_mm(shape) <= wide_mm / ALIKE
 
 
 def _within(drawing: Drawing, body: shapely.Geometry) -> Bools:

@@ -1,33 +1,40 @@
 """Walls that are told by what is filled: the outline of all filled pieces together is their faces.
 
 Whoever fills walls fills them piece by piece, columns apart from what stands between them, on whatever layer is
-current. Where pieces touch no face is, and lines drawn round each piece are none either. A filled shape with square
-corners, as thick as walls are, is no arrow, no tick and no letter."""
+current, and printers fill a wall by triangles. Where pieces touch no face is, and lines drawn round each piece are none
+either. Walls are of one ink, and so are columns, of the same or another."""
 
 from __future__ import annotations
+
+import math
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from takeoff.drawing.model import Drawing, Loop
+from takeoff.drawing.model import Drawing
 from takeoff.recognise.walls.bounding_lines import Lines, is_role
 from takeoff.recognise.walls.hatched_faces import hatched_faces
+from takeoff.recognise.walls.layer_roles import Role
 
 Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
 Bools = NDArray[np.bool_]
 
 THICK_MM, LONG_MM = (60.0, 700.0), 300.0
-"""Such a piece is so thick, and no shorter than that."""
+"""Walls that are filled are so thick, and no piece of them, once those that touch are one, is shorter than that."""
 FEWEST, LEAST_MM = 8, 15_000.0
-"""Fewer, or less of them in all, are a sample in a legend or a frame."""
-SQUARE_COS = 0.02
-MOST_CORNERS = 40
-SHORTEST_MM = 2.0
+"""Fewer pieces, or less of them in all, are a sample in a legend or a frame."""
+FEWEST_CORNERS = 4
+"""With fewer a piece that stands alone is an arrow."""
+COLUMN_MM, COLUMN_ASPECT, MOSTLY = (140.0, 1300.0), 2.5, 0.6
+MOST_CORNERS = 200
 JOINT_MM = 15.0
 """Pieces that belong together are drawn so far apart, half of it each."""
 WITHIN_MM = 6.0
 """Lines drawn round a piece lie so near to its border."""
+OTHERS: tuple[Role, ...] = ("text", "furniture", "site", "stair", "door", "glazing")
+"""What is filled on layers for these is no wall."""
 
 
 def with_filled_pieces(drawing: Drawing, lines: Lines) -> Lines:
@@ -36,22 +43,82 @@ def with_filled_pieces(drawing: Drawing, lines: Lines) -> Lines:
     if is_role(lines, "wall").any():
         return lines
     solid = np.array([source.role == "solid" for source in drawing.sources] or [False])[lines.source] & ~lines.hidden
-    borders = np.flatnonzero(solid & ~is_role(lines, "furniture", "site", "stair", "door", "glazing"))
-    pieces: dict[int, list[shapely.Polygon]] = {}
-    for loop in drawing.loops if len(borders) else ():
-        if (piece := _piece(loop, lines.origin)) is not None:
-            pieces.setdefault(loop.layer, []).append(piece)
-    layer = max(np.unique(lines.layer[borders]).tolist(), key=lambda k: _long(pieces.get(k, [])), default=-1)
-    own = pieces.get(layer, [])
+    borders = np.flatnonzero(solid & ~is_role(lines, *OTHERS))
+    inks = _by_ink(drawing, lines, borders)
+    source = max(inks, key=lambda k: _long(inks[k]), default=-1)
+    own = inks.get(source, [])
     if len(own) < FEWEST or _long(own) < LEAST_MM or hatched_faces(lines).any():
         return lines
-    body = shapely.union_all(own, grid_size=0.1)
-    body = body.buffer(JOINT_MM, join_style="mitre").buffer(-JOINT_MM, join_style="mitre").simplify(1.0)
+    walls = [part for part in shapely.get_parts(_together(own)) if _is_wall(part)]
+    walls += [column for k, pieces in inks.items() if k != source for column in _columns(pieces, walls)]
+    if sum(map(_half, walls)) < LEAST_MM:
+        return lines
+    body = _together(walls)
     rings = [ring for part in shapely.get_parts(body) for ring in (part.exterior, *part.interiors)]
     at = [shapely.get_coordinates(ring) for ring in rings]
     sides = np.concatenate([np.hstack([ring[:-1], ring[1:]]) for ring in at])
-    row = borders[lines.layer[borders] == layer][0]
-    return _with_outline(lines.pick(~_within(lines, body)), sides, int(layer), int(lines.source[row]))
+    layer = int(lines.layer[borders[lines.source[borders] == source][0]])
+    return _with_outline(lines.pick(~_within(lines, body)), sides, layer, source)
+
+
+def _by_ink(drawing: Drawing, lines: Lines, borders: Ints) -> dict[int, list[shapely.Polygon]]:
+    """What is filled and no thicker than walls, by what it comes from: the source of its first side."""
+    ends = np.round(lines.xy[borders]).astype(np.int64)
+    of_side = {(*row[:2], *row[2:]): k for row, k in zip(ends.tolist(), lines.source[borders].tolist(), strict=True)}
+    found: dict[int, list[shapely.Polygon]] = {}
+    for loop in drawing.loops if len(borders) else ():
+        if loop.role != "solid" or not 2 < len(loop.vertices) <= MOST_CORNERS or any(v[2] for v in loop.vertices):
+            continue
+        at = np.array([v[:2] for v in loop.vertices]) - lines.origin
+        sides = np.round(np.hstack([at, np.roll(at, -1, axis=0)])).astype(np.int64).tolist()
+        source = next((k for side in sides if (k := of_side.get(tuple(side), -1)) >= 0), -1)
+        piece = shapely.Polygon(at)
+        if source >= 0 and piece.is_valid and piece.area > 0 and thick_mm(piece) <= THICK_MM[1]:
+            found.setdefault(source, []).append(piece)
+    return found
+
+
+def _together(pieces: list[shapely.Polygon]) -> shapely.Geometry:
+    body = shapely.union_all(pieces, grid_size=0.1)
+    return body.buffer(JOINT_MM, join_style="mitre").buffer(-JOINT_MM, join_style="mitre").simplify(1.0)
+
+
+def _is_wall(part: shapely.Polygon) -> bool:
+    corners = shapely.get_coordinates(part.exterior)
+    long = np.hypot(*np.diff(corners, axis=0).T).max()
+    return len(corners) > FEWEST_CORNERS and long >= LONG_MM and THICK_MM[0] <= thick_mm(part) <= THICK_MM[1]
+
+
+def _columns(pieces: list[shapely.Polygon], walls: list[shapely.Polygon]) -> list[shapely.Polygon]:
+    """The columns among walls that are filled in another ink: that ink fills hardly anything else, and most of them
+    stand in walls."""
+    columns = [piece for piece in pieces if _is_column(piece)]
+    if not columns or len(columns) < MOSTLY * len(pieces):
+        return []
+    body = shapely.union_all(walls)
+    if shapely.dwithin(columns, body, JOINT_MM).mean() < MOSTLY:
+        return []
+    return [column for column in columns if body.convex_hull.intersects(column)]
+
+
+def _is_column(piece: shapely.Polygon) -> bool:
+    x0, y0, x1, y1 = piece.bounds
+    low, high = sorted((x1 - x0, y1 - y0))
+    return bool(COLUMN_MM[0] <= low and high <= min(COLUMN_MM[1], COLUMN_ASPECT * low))
+
+
+def _half(shape: shapely.Polygon) -> float:
+    return float(shape.length) / 2.0
+
+
+def thick_mm(shape: shapely.Polygon) -> float:
+    """How thick a slender shape is: the shorter side of a rectangle with its area and its perimeter."""
+    half = _half(shape)
+    return half / 2.0 - math.sqrt(max(half * half / 4.0 - float(shape.area), 0.0))
+
+
+def _long(pieces: list[shapely.Polygon]) -> float:
+    return sum(map(_half, pieces))
 
 
 def _with_outline(lines: Lines, sides: Floats, layer: int, source: int) -> Lines:
@@ -76,25 +143,3 @@ def _within(lines: Lines, body: shapely.Geometry) -> Bools:
     found = lines.arc < 0
     found[found] = shapely.contains(ground, shapely.linestrings(lines.xy[found].reshape(-1, 2, 2)))
     return np.asarray(found)
-
-
-def _piece(loop: Loop, origin: tuple[float, float]) -> shapely.Polygon | None:
-    """A filled shape that is a piece of wall, None for any other."""
-    if loop.role != "solid" or not 3 < len(loop.vertices) <= MOST_CORNERS or any(v[2] for v in loop.vertices):
-        return None
-    at = np.array([v[:2] for v in loop.vertices]) - origin
-    d = np.roll(at, -1, axis=0) - at
-    length = np.hypot(*d.T)
-    d, length = d[length > SHORTEST_MM], length[length > SHORTEST_MM]
-    if len(d) < 4 or length.max() < LONG_MM:
-        return None
-    after = np.roll(d, -1, axis=0)
-    if (np.abs((d * after).sum(axis=1)) > SQUARE_COS * length * np.roll(length, -1)).any():
-        return None
-    half, shape = length.sum() / 2, shapely.Polygon(at)
-    thick = (half - np.sqrt(max(half * half - 4 * shape.area, 0.0))) / 2
-    return shape if shape.is_valid and THICK_MM[0] <= thick <= THICK_MM[1] else None
-
-
-def _long(pieces: list[shapely.Polygon]) -> float:
-    return sum(float(piece.length) for piece in pieces) / 2.0

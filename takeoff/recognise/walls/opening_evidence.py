@@ -408,6 +408,9 @@ FACE_MM = 2.0
 """A line this near to the corners of both wall ends is the wall's face, drawn across."""
 WALL_SHARE = 0.6
 """Two lines alone that are so much of the ends' width apart are a thinner wall between piers."""
+PARTITION_MM, WIDE_PANE_MM = 90.0, 2500.0
+"""So are those that are as far apart as the faces of a partition and longer than windows without a mullion are,
+wherever they lie between broader columns (common practice, no source)."""
 
 
 APART_MM = (5.0, 350.0)
@@ -497,7 +500,9 @@ def _wall(lines: Floats, end: Floats) -> bool:
     d = end[2:] - end[:2]
     width = float(np.hypot(*d))
     across = (lines[:, :2] - end[:2]) @ d / width
-    return bool(abs(across[1] - across[0]) >= WALL_SHARE * width)
+    apart = abs(across[1] - across[0])
+    long = float(np.hypot(*(lines[:, 2:] - lines[:, :2]).T).min()) >= WIDE_PANE_MM
+    return bool(apart >= WALL_SHARE * width or (long and apart >= PARTITION_MM))
 
 
 def _facing(xy: Floats, ends: Ints) -> bool:
