@@ -425,7 +425,7 @@ def _folded(width: float, start: Floats, along: Floats, sides: tuple[float, floa
         spans.append((max(float(t.min()), 0.0), min(float(t.max()), width)))
         if off.max() >= sides[0] - JAMB_MM and off.min() <= sides[1] + JAMB_MM:
             ends |= {k for k, at in enumerate((0.0, width)) if min(abs(t - at)) <= JAMB_MM}
-    return [because("folding-leaves")] if ends == {0, 1} and _union_of(spans) >= FOLDED_COVER * width else []
+    return [because("folding-leaves")] if ends == {0, 1} and length_of_spans(spans) >= FOLDED_COVER * width else []
 
 
 def frame_of(bridge: Bridge) -> tuple[Floats, Floats, tuple[float, float]]:
@@ -527,10 +527,10 @@ def _covered(bridge: Bridge, pieces: NDArray[np.object_]) -> float:
         t = (xy - (x0, y0)) @ d / length
         if len(t) > 1 and t.max() - t.min() > 0.7 * piece.length:
             spans.append((max(t.min(), 0.0), min(t.max(), length)))
-    return _union_of(spans) / length
+    return length_of_spans(spans) / length
 
 
-def _union_of(spans: list[tuple[float, float]]) -> float:
+def length_of_spans(spans: list[tuple[float, float]]) -> float:
     """The length that stretches cover together."""
     total, reached = 0.0, 0.0
     for lo, hi in sorted(spans):

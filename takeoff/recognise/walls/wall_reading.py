@@ -45,6 +45,7 @@ from takeoff.recognise.walls.slits import without_slits
 from takeoff.recognise.walls.stair_mouths import stair_gaps
 from takeoff.recognise.walls.standing_free import settle
 from takeoff.recognise.walls.swing_closures import swing_gaps
+from takeoff.recognise.walls.whole_fronts import whole_fronts
 
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
@@ -217,6 +218,7 @@ def close_gaps(
     gaps = with_pocket_doors(with_folded(gaps, leaves), leaves)
     gaps += swing_gaps(walls, evidence.swings, gaps)
     gaps += closet_fronts(walls, runs, caps, leaves, gaps)
+    gaps += whole_fronts(walls, runs, plain, gaps)
     return whole, with_folding_doors(walls, leaves, gaps)
 
 
