@@ -12,8 +12,8 @@ from takeoff.recognise.walls.broad_strokes import STROKED, with_stroked_walls
 from tests.recognise.drawn import Sheet
 
 SCALE = 100.0
-PENS = {"wall": 1.5, "thick": 2.0, "window": 0.9, "thin": 0.1}
-"""In mm of paper, of which one is 100 mm: walls of 150 and 200, frames of 90."""
+PENS = {"wall": 1.5, "thick": 2.0, "outer": 3.5, "frame": 1.2, "window": 0.9, "thin": 0.1}
+"""In mm of paper, of which one is 100 mm: walls of 150, 200 and 350, frames of 90, and of the sheet."""
 
 
 def drawn(sheet: Sheet, filled: tuple[tuple[float, float, float, float], ...] = ()) -> Drawing:
@@ -104,3 +104,14 @@ def test_a_few_broad_strokes_are_a_frame_or_a_bar() -> None:
     strokes(sheet, (0, 0, 9000, 0), (9000, 0, 9000, 5000), (9000, 5000, 0, 5000), (0, 5000, 0, 0))
     plain = drawn(sheet)
     assert with_stroked_walls(plain) is plain
+
+
+def test_thinner_strokes_between_broad_ones_are_walls_and_a_frame_round_the_sheet_is_none() -> None:
+    sheet = Sheet()
+    above_below = ((0, y, 4000, y) for y in (0, 4000)), ((4000, y, 8000, y) for y in (0, 4000))
+    strokes(sheet, *above_below[0], *above_below[1], (8000, 0, 8000, 4000), (0, 4000, 0, 0), layer="outer")
+    strokes(sheet, (5000, 0, 5000, 1000), (5000, 1900, 5000, 4000))
+    frame = ((-3000, -3000, 11000, -3000), (11000, -3000, 11000, 7000), (11000, 7000, -3000, 7000))
+    strokes(sheet, *frame, (-3000, 7000, -3000, -3000), layer="frame")
+    # Outer walls of 350, one of 150 between them: 4.75 × 3.65 = 17.34 and 2.75 × 3.65 = 10.04.
+    assert areas(drawn(sheet)) == [10.04, 17.34]

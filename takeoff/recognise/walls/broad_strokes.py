@@ -25,6 +25,9 @@ BROAD_PEN_MM = 1.0
 THINNEST_MM = 70.0
 ALIKE = 0.85
 """Pens no thinner than that part draw walls as well: strokes on a slant are measured a little otherwise."""
+OTHER_PART, OTHERS_ON = 0.1, 0.6
+"""Another pen draws walls where it draws such a part of what the first does, and so much of it in one piece with walls
+of the first: the frame of a sheet touches none."""
 FRAME = 0.5
 """What is drawn with a pen at least so broad beside that of walls is a frame as one sees it, and no single line."""
 LEAST_MM, FEWEST = 15_000.0, 12
@@ -104,11 +107,30 @@ def _broad(drawing: Drawing) -> tuple[Bools, Bools, Floats]:
     length = np.hypot(*(lines.segments[:, 2:] - lines.segments[:, :2]).T)
     if not fit.any():
         return none, none, wide
-    pens, which = np.unique(wide[fit], return_inverse=True)
-    main = float(pens[np.bincount(which, length[fit]).argmax()])
-    own = fit & (wide >= ALIKE * main) & (wide <= FILLED[1] * main)
-    enough = own.sum() >= FEWEST and length[own].sum() >= LEAST_MM
-    return (own, (wide >= FRAME * main) & ~own, wide) if enough else (none, none, wide)
+    pens = np.unique(wide[fit]).tolist()
+    likes = [fit & (wide >= ALIKE * pen) & (wide <= FILLED[1] * pen) for pen in pens]
+    fits = [k for k, own in enumerate(likes) if own.sum() >= FEWEST and length[own].sum() >= LEAST_MM]
+    if not fits:
+        return none, none, wide
+    # The frame of a sheet is longer than many a wall, but drawn in four strokes.
+    main = max(fits, key=lambda k: int((fit & (wide == pens[k])).sum()))
+    own = likes[main] | _of_other_walls(lines.segments, wide, length, likes[main], fit & ~likes[main])
+    return own, (wide >= FRAME * pens[main]) & ~own, wide
+
+
+def _of_other_walls(segments: Floats, wide: Floats, length: Floats, own: Bools, others: Bools) -> Bools:
+    """Which of the other broad strokes are walls as well, thicker or thinner ones: those of pens that draw a good part
+    of what the walls' pens do, and mostly on these walls."""
+    found = np.zeros(len(own), bool)
+    body = shapely.union_all(_covered(segments[own], wide[own])) if others.any() else None
+    for pen in np.unique(wide[others]).tolist():
+        rows = np.flatnonzero(others & (wide == pen))
+        drawn = shapely.buffer(shapely.linestrings(segments[rows].reshape(-1, 2, 2)), pen / 2.0, cap_style="flat")
+        touching = components(len(rows), *shapely.STRtree(drawn).query(drawn, predicate="dwithin", distance=JOINT_MM))
+        on = np.isin(touching, touching[shapely.dwithin(drawn, body, JOINT_MM)])
+        much = length[rows].sum() >= OTHER_PART * length[own].sum()
+        found[rows] = much and length[rows][on].sum() >= OTHERS_ON * length[rows].sum()
+    return found
 
 
 def _covered(segments: Floats, wide_mm: Floats) -> list[shapely.Geometry]:

@@ -23,8 +23,8 @@ Bools = NDArray[np.bool_]
 
 THICK_MM, LONG_MM = (60.0, 700.0), 300.0
 """Walls that are filled are so thick, and no piece of them, once those that touch are one, is shorter than that."""
-FEWEST, LEAST_MM = 8, 15_000.0
-"""Fewer pieces, or less of them in all, are a sample in a legend or a frame."""
+FEWEST, MOST, LEAST_MM = 8, 5000, 15_000.0
+"""Fewer pieces, or less of them in all, are a sample in a legend or a frame; more are the grains of a pattern."""
 FEWEST_CORNERS = 4
 """With fewer a piece that stands alone is an arrow."""
 COLUMN_MM, COLUMN_ASPECT, MOSTLY = (140.0, 1300.0), 2.5, 0.6
@@ -47,7 +47,7 @@ def with_filled_pieces(drawing: Drawing, lines: Lines) -> Lines:
     inks = _by_ink(drawing, lines, borders)
     source = max(inks, key=lambda k: _long(inks[k]), default=-1)
     own = inks.get(source, [])
-    if len(own) < FEWEST or _long(own) < LEAST_MM or hatched_faces(lines).any():
+    if not FEWEST <= len(own) <= MOST or _long(own) < LEAST_MM or hatched_faces(lines).any():
         return lines
     walls = [part for part in shapely.get_parts(_together(own)) if _is_wall(part)]
     walls += [column for k, pieces in inks.items() if k != source for column in _columns(pieces, walls)]
@@ -70,6 +70,8 @@ def _by_ink(drawing: Drawing, lines: Lines, borders: Ints) -> dict[int, list[sha
         if loop.role != "solid" or not 2 < len(loop.vertices) <= MOST_CORNERS or any(v[2] for v in loop.vertices):
             continue
         at = np.array([v[:2] for v in loop.vertices]) - lines.origin
+        if np.ptp(at, axis=0).max() < THICK_MM[0]:
+            continue
         sides = np.round(np.hstack([at, np.roll(at, -1, axis=0)])).astype(np.int64).tolist()
         source = next((k for side in sides if (k := of_side.get(tuple(side), -1)) >= 0), -1)
         piece = shapely.Polygon(at)
