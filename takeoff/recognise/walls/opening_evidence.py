@@ -185,15 +185,19 @@ def swings(lines: Lines, bare_too: bool = True) -> tuple[Swings, Bools]:
 SMALLER_MM, MEET_MM, OPPOSITE = 200.0, 60.0, -0.9
 """The smaller leaf of a pair is no narrower than the first, and shuts within the second of the other's edge, from the
 opposite side (common practice, no source)."""
+HALF_MM = 380.0
+"""Two leaves of one door, each narrower than a leaf by itself, are this wide (common practice, no source)."""
 
 
 def _smaller_leaves(
     lines: Lines, arcs: Floats, rows: Ints, centre: NDArray[np.complex128], radius: Floats
 ) -> NDArray[np.int64]:
-    """The arcs narrower than leaves of doors by themselves that shut against one of ``rows``, which are swings."""
+    """The arcs narrower than leaves of doors by themselves that shut against one of ``rows``, which are swings, or
+    against each other, as the halves of a door do."""
     sweep = np.degrees(4 * np.arctan(np.abs(arcs[:, 4])))
     fits = (radius >= SMALLER_MM) & (radius < LEAF_MM[0]) & (sweep >= SWING_DEG[0]) & (sweep <= SWING_DEG[1])
     narrow = np.flatnonzero(fits)
+    rows = np.union1d(rows, narrow[radius[narrow] >= HALF_MM])
     if not len(narrow) or not len(rows):
         return narrow[:0]
     own, other = (arcs[k, :4].reshape(-1, 2) for k in (narrow, rows))
