@@ -55,6 +55,7 @@ _OPENINGS: dict[str, str] = {
     "wide-as-open": mark("as wide as a doorway without a leaf in the same sort of wall"),
     "outside-no-leaf": mark("in an outside wall and without a leaf"),
     "before-balcony": mark("as wide as two leaves, and a balcony or a terrace is named before it"),
+    "hardly-opening": mark("nothing shows that it is an opening"),
     "into-lift": mark("it leads into a lift"),
     "inside-wide-as-door": mark("between rooms and as wide as a door, in a plan that draws no leaves"),
     "inside-no-leaf": mark("between rooms and without a leaf"),

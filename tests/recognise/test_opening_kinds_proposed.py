@@ -121,6 +121,16 @@ def test_a_bare_gap_to_outside_is_no_door_in_a_plan_that_draws_its_leaves(leaves
     assert sorted((o.kind, o.confidence) for o in below) == sorted([("door", "sure"), (kind, "check")])
 
 
+@pytest.mark.parametrize(("wide", "told"), [(320.0, ("open", "question")), (500.0, ("window", "check"))])
+def test_a_bare_gap_narrower_than_windows_is_in_question(wide: float, told: tuple[str, str]) -> None:
+    sheet = two_rooms()
+    sheet.segments = [s for s in sheet.segments if not (s[1] == s[3] in (-300, 0) and s[0] in (-300, 0))]
+    for y, x0, x1 in ((-300, -300, 7400), (0, 0, 4000)):
+        sheet.line(x0, y, 1000, y).line(1000 + wide, y, x1, y)
+    sheet.line(1000, -300, 1000, 0).line(1000 + wide, -300, 1000 + wide, 0)
+    assert [(o.kind, o.confidence) for o in openings(sheet) if o.kind != "door"] == [told]
+
+
 def hung(hinge_y: float, shut_y: float, into_kitchen: bool) -> Sheet:
     """The gap of 900 from y 1000 to 1900 between the rooms, with leaves on it."""
     sheet = two_rooms(door=False)
@@ -163,6 +173,20 @@ def test_two_leaves_hang_one_on_each_jamb() -> None:
     (door,) = openings(sheet)
     into = "host" if door.room == "r1" else "beyond"
     assert door.swings == tuple(Swing(hinge=hinge, into=into, leaf_mm=450.0) for hinge in ("start", "end"))
+
+
+@pytest.mark.parametrize(("wide", "leaves"), [(425.0, 2), (350.0, 0)])
+def test_halves_of_a_door_are_narrower_than_its_leaf_alone_would_be(wide: float, leaves: int) -> None:
+    """The gap is 850 or 700 wide; below 760 two halves are rather the doors of a cupboard."""
+    sheet = two_rooms(door=False)
+    end = 1000.0 + 2 * wide
+    sheet.segments = [
+        (x0, end if y0 == 1900 else y0, x1, end if y1 == 1900 else y1, n) for x0, y0, x1, y1, n in sheet.segments
+    ]
+    leaf(sheet, 1000, 1000 + wide, True)
+    leaf(sheet, end, 1000 + wide, True)
+    (way,) = openings(sheet)
+    assert [swing.leaf_mm for swing in way.swings] == [wide] * leaves
 
 
 def test_a_door_without_a_drawn_swing_has_none() -> None:

@@ -50,6 +50,9 @@ def kinds_proposed(
 
     def proposed(opening: Opening) -> Opening:
         kind, why = _most_likely(opening, walls, sure, leaves)
+        if not why and PLAIN_GAP in opening.evidence:
+            # Slots, niches, what lies between stairs and behind fittings: nothing but a break in a wall speaks for it.
+            return with_reason(opening, because("hardly-opening"), "question")
         if not why:
             return opening
         new = of_kind(opening, kind, usual)
