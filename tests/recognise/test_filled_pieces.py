@@ -7,9 +7,10 @@ import pytest
 from takeoff.drawing.model import Drawing, LineSource, Linework, Loop
 from takeoff.plan.shape import sound_polygon
 from takeoff.recognise.propose import propose
-from takeoff.recognise.walls.bounding_lines import prepare
+from takeoff.recognise.walls.bounding_lines import is_role, prepare
 from takeoff.recognise.walls.filled_pieces import with_filled_pieces
 from takeoff.recognise.walls.layer_roles import guess
+from takeoff.recognise.walls.opening_evidence import with_windows
 from tests.recognise.drawn import Sheet
 
 Box = tuple[float, float, float, float]
@@ -98,3 +99,18 @@ def test_two_lines_between_broader_columns_are_a_partition() -> None:
     storeys = propose(drawn(*pieces, *COLUMNS, bare=((400, 3740, 5600, 3860),)))[0].storeys
     assert [o.kind for s in storeys for o in s.openings if o.width_mm > 2000] == []
     assert len([room for s in storeys for room in s.rooms]) == 2
+
+
+@pytest.mark.parametrize(("wide", "panes"), [(2510.0, 2), (3600.0, 0)], ids=["window", "partition"])
+def test_two_lines_as_long_as_a_window_may_be_are_panes_though_as_far_apart_as_a_partitions_faces(
+    wide: float, panes: int
+) -> None:
+    """Between wall ends of 240: a sill flush with one face, and the glass 106 behind it."""
+    sheet = Sheet()
+    for x, out in ((0.0, -3000.0), (wide, 3000.0)):
+        sheet.line(x, 0, x, 240, "0").line(x, 0, x + out, 0, "0").line(x, 240, x + out, 240, "0")
+    for y in (134, 240):
+        sheet.line(0, y, wide, y, "0")
+    plan = sheet.drawing()
+    found = with_windows(prepare(plan, guess(plan)))
+    assert is_role(found, "glazing").sum() == panes

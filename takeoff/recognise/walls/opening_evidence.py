@@ -412,7 +412,7 @@ FACE_MM = 2.0
 """A line this near to the corners of both wall ends is the wall's face, drawn across."""
 WALL_SHARE = 0.6
 """Two lines alone that are so much of the ends' width apart are a thinner wall between piers."""
-PARTITION_MM, WIDE_PANE_MM = 90.0, 2500.0
+PARTITION_MM, WIDE_PANE_MM = 90.0, 3000.0
 """So are those that are as far apart as the faces of a partition and longer than windows without a mullion are,
 wherever they lie between broader columns (common practice, no source)."""
 
