@@ -8,11 +8,13 @@ _LIFT = (
     r"lifts?|elev(?:ators?)?|hoist|(?:lift|elevator)\s*shafts?|aufzug|aufzüge|lift(?:schacht)?|ascenseurs?|monte-charge|"
     r"ascensor(?:es)?|montacargas|elevador(?:es)?|ascensor[ei]|winda|asansör|лифт"
 )
-_LIFTS = re.compile(rf"\b(?:{_LIFT})\b|电梯井|ＥＶ|昇降路|ELEV실", re.I)
+_LIFT_UNPARTED = "电梯井|ＥＶ|昇降路|ELEV실"
+"""In scripts that part no words."""
+_LIFTS = re.compile(rf"\b(?:{_LIFT})\b|{_LIFT_UNPARTED}", re.I)
 _SHAFTS = re.compile(
     rf"\b(?:{_LIFT}|(?:service|duct|light|vent(?:ilation)?)\s*shafts?|shafts?|risers?|ducts?|voids?|schacht|schächte|"
     r"luftraum|gaine|trémie|patinillo|ducto|shaft|vazio|poço|cavedio|vuoto|szacht|szyb|şaft|шахта)\b"
-    r"|电梯井|管井|竖井|ＥＶ|昇降路|吹抜|ELEV실|PS실|EPS실",
+    rf"|{_LIFT_UNPARTED}|管井|竖井|吹抜|PS실|EPS실",
     re.I,
 )
 _LOBBY = re.compile(r"\b(?:lobby|lobbies|hall|foyer|room|machine|vorraum|vorplatz|palier|hol|холл)\b|厅|前室", re.I)

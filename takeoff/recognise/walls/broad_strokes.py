@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 from takeoff.drawing.model import Drawing, Linework, Loop
 from takeoff.geometry.runs import components
 from takeoff.recognise.walls.bounding_lines import THICKEST_MM, Lines, is_dashed
-from takeoff.recognise.walls.filled_pieces import thick_mm
+from takeoff.recognise.walls.covered_ground import JOINT_MM, WITHIN_MM, sides_of, thick_mm, together
 
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
@@ -37,9 +37,6 @@ FILLED = (0.35, 2.0)
 are none."""
 RECTANGLE = 0.98
 """What covers so much of the rectangle round it is one."""
-JOINT_MM = 15.0
-"""Pieces of wall are drawn so far apart, half of it each, where they meet."""
-WITHIN_MM = 6.0
 STROKED = "STROKED WALL"
 """What outlines of such walls come from."""
 
@@ -53,14 +50,10 @@ def with_stroked_walls(drawing: Drawing) -> Drawing:
     lines = drawing.lines
     strokes = _covered(lines.segments[broad], wide_mm[broad])
     filled = _filled(drawing, strokes, float(np.median(wide_mm[broad])))
-    body = shapely.union_all([*strokes, *(shape for _, shape in filled)], grid_size=0.1)
-    body = body.buffer(JOINT_MM, join_style="mitre").buffer(-JOINT_MM, join_style="mitre").simplify(1.0)
-    rings = [ring for part in shapely.get_parts(body) for ring in (part.exterior, *part.interiors)]
-    new = np.concatenate([_sides(ring) for ring in rings])
+    body = together([*strokes, *(shape for _, shape in filled)])
+    new = sides_of(body)
     framed = np.flatnonzero(frame)
-    borders = [
-        _sides(shape.exterior) for k in framed for shape in _covered(lines.segments[k : k + 1], wide_mm[k : k + 1])
-    ]
+    borders = [sides_of(shape) for k in framed for shape in _covered(lines.segments[k : k + 1], wide_mm[k : k + 1])]
     first = int(np.flatnonzero(broad)[0])
     source = msgspec.structs.replace(drawing.sources[lines.segment_source[first]], entity=STROKED, role="solid")
     gone = broad | frame | _within(drawing, body)
@@ -177,8 +170,3 @@ def _within(drawing: Drawing, body: shapely.Geometry) -> Bools:
     shapely.prepare(ground)
     found[rows] = shapely.contains(ground, shapely.linestrings(lines.segments[rows].reshape(-1, 2, 2)))
     return found
-
-
-def _sides(ring: shapely.LinearRing) -> Floats:
-    at = shapely.get_coordinates(ring)
-    return np.hstack([at[:-1], at[1:]])

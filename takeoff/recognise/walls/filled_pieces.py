@@ -6,14 +6,13 @@ either. Walls are of one ink, and so are columns, of the same or another."""
 
 from __future__ import annotations
 
-import math
-
 import numpy as np
 import shapely
 from numpy.typing import NDArray
 
 from takeoff.drawing.model import Drawing
 from takeoff.recognise.walls.bounding_lines import Lines, is_role
+from takeoff.recognise.walls.covered_ground import JOINT_MM, WITHIN_MM, half_round, sides_of, thick_mm, together
 from takeoff.recognise.walls.hatched_faces import hatched_faces
 from takeoff.recognise.walls.layer_roles import Role
 
@@ -29,10 +28,6 @@ FEWEST_CORNERS = 4
 """With fewer a piece that stands alone is an arrow."""
 COLUMN_MM, COLUMN_ASPECT, MOSTLY = (140.0, 1300.0), 2.5, 0.6
 MOST_CORNERS = 200
-JOINT_MM = 15.0
-"""Pieces that belong together are drawn so far apart, half of it each."""
-WITHIN_MM = 6.0
-"""Lines drawn round a piece lie so near to its border."""
 OTHERS: tuple[Role, ...] = ("text", "furniture", "site", "stair", "door", "glazing")
 """What is filled on layers for these is no wall."""
 
@@ -49,16 +44,13 @@ def with_filled_pieces(drawing: Drawing, lines: Lines) -> Lines:
     own = inks.get(source, [])
     if not FEWEST <= len(own) <= MOST or _long(own) < LEAST_MM or hatched_faces(lines).any():
         return lines
-    walls = [part for part in shapely.get_parts(_together(own)) if _is_wall(part)]
+    walls = [part for part in shapely.get_parts(together(own)) if _is_wall(part)]
     walls += [column for k, pieces in inks.items() if k != source for column in _columns(pieces, walls)]
-    if sum(map(_half, walls)) < LEAST_MM:
+    if sum(map(half_round, walls)) < LEAST_MM:
         return lines
-    body = _together(walls)
-    rings = [ring for part in shapely.get_parts(body) for ring in (part.exterior, *part.interiors)]
-    at = [shapely.get_coordinates(ring) for ring in rings]
-    sides = np.concatenate([np.hstack([ring[:-1], ring[1:]]) for ring in at])
+    body = together(walls)
     layer = int(lines.layer[borders[lines.source[borders] == source][0]])
-    return _with_outline(lines.pick(~_within(lines, body)), sides, layer, source)
+    return _with_outline(lines.pick(~_within(lines, body)), sides_of(body), layer, source)
 
 
 def _by_ink(drawing: Drawing, lines: Lines, borders: Ints) -> dict[int, list[shapely.Polygon]]:
@@ -78,11 +70,6 @@ def _by_ink(drawing: Drawing, lines: Lines, borders: Ints) -> dict[int, list[sha
         if source >= 0 and piece.is_valid and piece.area > 0 and thick_mm(piece) <= THICK_MM[1]:
             found.setdefault(source, []).append(piece)
     return found
-
-
-def _together(pieces: list[shapely.Polygon]) -> shapely.Geometry:
-    body = shapely.union_all(pieces, grid_size=0.1)
-    return body.buffer(JOINT_MM, join_style="mitre").buffer(-JOINT_MM, join_style="mitre").simplify(1.0)
 
 
 def _is_wall(part: shapely.Polygon) -> bool:
@@ -109,18 +96,8 @@ def _is_column(piece: shapely.Polygon) -> bool:
     return bool(COLUMN_MM[0] <= low and high <= min(COLUMN_MM[1], COLUMN_ASPECT * low))
 
 
-def _half(shape: shapely.Polygon) -> float:
-    return float(shape.length) / 2.0
-
-
-def thick_mm(shape: shapely.Polygon) -> float:
-    """How thick a slender shape is: the shorter side of a rectangle with its area and its perimeter."""
-    half = _half(shape)
-    return half / 2.0 - math.sqrt(max(half * half / 4.0 - float(shape.area), 0.0))
-
-
 def _long(pieces: list[shapely.Polygon]) -> float:
-    return sum(map(_half, pieces))
+    return sum(map(half_round, pieces))
 
 
 def _with_outline(lines: Lines, sides: Floats, layer: int, source: int) -> Lines:

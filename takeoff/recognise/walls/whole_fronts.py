@@ -9,8 +9,14 @@ from numpy.typing import NDArray
 
 from takeoff.geometry.noding import Graph
 from takeoff.geometry.runs import Runs
-from takeoff.plan.reasons import because
-from takeoff.recognise.walls.believed_gaps import COVER_WIDE, WIDEST_SKETCHED_MM, Gap, length_of_spans, quad_of
+from takeoff.recognise.walls.believed_gaps import (
+    COVER_WIDE,
+    PLAIN_LINES,
+    WIDEST_SKETCHED_MM,
+    Gap,
+    length_of_spans,
+    quad_of,
+)
 from takeoff.recognise.walls.gap_closures import Bridge
 
 Floats = NDArray[np.float64]
@@ -42,7 +48,7 @@ def whole_fronts(graph: Graph, runs: Runs, shown: Floats, gaps: list[Gap]) -> li
         if line is None or not _clear(line, way[i], walls, closed):
             continue
         bridge = Bridge(line.reshape(1, 4), float(np.hypot(*(line[2:] - line[:2]))), 0.0, (-1, -1))
-        found.append(Gap(bridge, "window", False, (because("plain-lines"),), -1, quad_of(bridge)))
+        found.append(Gap(bridge, "window", False, (PLAIN_LINES,), -1, quad_of(bridge)))
     return found
 
 
@@ -64,10 +70,9 @@ def _side_by_side(start: Floats, way: Floats) -> list[tuple[int, int]]:
     same = (way[i] * way[j]).sum(axis=1) >= SAME_WAY_COS
     i, j = i[same], j[same]
     far = ((start[j] - start[i]) * aside[i]).sum(axis=1)
+    order = np.argsort(far, kind="stable")
     nearest: dict[int, int] = {}
-    for a, b in zip(
-        i[np.argsort(far, kind="stable")].tolist(), j[np.argsort(far, kind="stable")].tolist(), strict=True
-    ):
+    for a, b in zip(i[order].tolist(), j[order].tolist(), strict=True):
         nearest.setdefault(a, b)
     return sorted(nearest.items())
 
