@@ -12,7 +12,7 @@ from takeoff.recognise.walls.broad_strokes import STROKED, with_stroked_walls
 from tests.recognise.drawn import Sheet
 
 SCALE = 100.0
-PENS = {"wall": 1.5, "thick": 2.0, "outer": 3.5, "frame": 1.2, "window": 0.9, "thin": 0.1}
+PENS = {"wall": 1.5, "thick": 2.0, "outer": 3.5, "frame": 1.2, "window": 0.9, "thin": 0.1, "heavy": 0.5}
 """In mm of paper, of which one is 100 mm: walls of 150, 200 and 350, frames of 90, and of the sheet."""
 
 
@@ -115,3 +115,29 @@ def test_thinner_strokes_between_broad_ones_are_walls_and_a_frame_round_the_shee
     strokes(sheet, *frame, (-3000, 7000, -3000, -3000), layer="frame")
     # Outer walls of 350, one of 150 between them: 4.75 × 3.65 = 17.34 and 2.75 × 3.65 = 10.04.
     assert areas(drawn(sheet)) == [10.04, 17.34]
+
+
+def test_where_broad_strokes_wall_in_nothing_other_pens_are_tried() -> None:
+    # Two rooms in a pen of 0.5 with thin lines across, and a title beside them in letters of broad strokes.
+    sheet = Sheet()
+    sheet.box(-150, -150, 8150, 4150, layer="heavy")
+    sheet.ring(
+        (0, 0),
+        (5000, 0),
+        (5000, 1000),
+        (5150, 1000),
+        (5150, 0),
+        (8000, 0),
+        (8000, 4000),
+        (5150, 4000),
+        (5150, 1900),
+        (5000, 1900),
+        (5000, 4000),
+        (0, 4000),
+        layer="heavy",
+    )
+    sheet.line(2500, 0, 2500, 4000, "thin").line(5150, 2800, 8000, 2800, "thin")
+    for k in range(8):
+        strokes(sheet, (900 * k, -3000, 900 * k + 700, -3000), (900 * k, -3000, 900 * k, -1800))
+    # 5 × 4 and 2.85 × 4
+    assert areas(drawn(sheet)) == [11.4, 20.0]

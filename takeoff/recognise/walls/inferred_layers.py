@@ -599,10 +599,11 @@ def by_pens(drawing: Drawing, lines: Lines, read: Callable[[Bools], Reading], be
     everything = is_role(lines, "unknown") & ~lines.dashed & ~lines.hatch & ~lines.hidden
     outlined = everything & stroked(drawing, lines)
     if outlined.any():
-        cuts = [outlined]
+        strokes, all_lines = read(outlined), None if beyond else read(everything)
+        others = rooms_walled(all_lines) if all_lines is not None else 0
+        if rooms_walled(strokes) >= max(FEWEST_ROOMS, STROKED_PART * others):
+            return strokes._replace(wall_layers=True)
     readings = [read(cut) for cut in (cuts if beyond else (*cuts, everything))]
-    if outlined.any() and rooms_walled(readings[0]) >= max(FEWEST_ROOMS, STROKED_PART * rooms_walled(readings[-1])):
-        return readings[0]._replace(wall_layers=True)
     counts = [_rooms(r) for r in readings]
     spoken = any(w.words.kind in ("name", "area") for w in readings[-1].words)
     if max(counts) == (0, 0, 0):
