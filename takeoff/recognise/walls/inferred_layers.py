@@ -598,12 +598,12 @@ def by_pens(drawing: Drawing, lines: Lines, read: Callable[[Bools], Reading], be
         return None
     everything = is_role(lines, "unknown") & ~lines.dashed & ~lines.hatch & ~lines.hidden
     outlined = everything & stroked(drawing, lines)
+    whole = [] if beyond else [read(everything)]
     if outlined.any():
-        strokes, all_lines = read(outlined), None if beyond else read(everything)
-        others = rooms_walled(all_lines) if all_lines is not None else 0
-        if rooms_walled(strokes) >= max(FEWEST_ROOMS, STROKED_PART * others):
+        strokes = read(outlined)
+        if rooms_walled(strokes) >= max(FEWEST_ROOMS, STROKED_PART * sum(map(rooms_walled, whole))):
             return strokes._replace(wall_layers=True)
-    readings = [read(cut) for cut in (cuts if beyond else (*cuts, everything))]
+    readings = [*map(read, cuts), *whole]
     counts = [_rooms(r) for r in readings]
     spoken = any(w.words.kind in ("name", "area") for w in readings[-1].words)
     if max(counts) == (0, 0, 0):
